@@ -118,8 +118,9 @@ def test_by_keyboard_alone_it_is_begun_and_stopped_and_outlives_its_window(
     here.press("Enter")
     page.locator("#outcome").wait_for()
     assert page.evaluate("document.activeElement.id") == "begin"
-    assert "goes on from there" in page.inner_text("#outcome")
-    assert "goes on from there" in page.inner_text("#said")
+    assert page.inner_text("#outcome").startswith("Stopped.")
+    assert "“Make everything”" in page.inner_text("#outcome")
+    assert "“Make everything”" in page.inner_text("#said")
     here.press("Control+z")
     here.settle()
     assert here.text == FORM

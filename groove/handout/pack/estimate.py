@@ -99,11 +99,13 @@ def estimate(
     )
 
 
-def estimate_here(missing: Sequence[Task], whole: Iterable[Task]) -> Estimate:
-    """The estimate on this machine, as busy as it is now."""
+def estimate_here(
+    missing: Sequence[Task], whole: Iterable[Task], busy: float | None = None
+) -> Estimate:
+    """The estimate on this machine. busy: as of `estimate`; None: as busy as it is now."""
     from groove.sound.parallel import cores
 
-    return estimate(missing, whole, cores(), os.getloadavg()[0])
+    return estimate(missing, whole, cores(), os.getloadavg()[0] if busy is None else busy)
 
 
 def weight(task: Task) -> float:

@@ -389,9 +389,14 @@ def sounds_of(fonts: Fonts) -> str:
 
 
 def _base(form: Form) -> dict[str, str]:
+    return {"form": form_digest(form), "program": program_digest()}
+
+
+def form_digest(form: Form) -> str:
+    """SHA-256 of all of a form from which a file follows."""
     written = form.written_key if _is_absolute(form) else form.key
     facts = repr(replace(form, notes=(), written_key=written))
-    return {"form": hashlib.sha256(facts.encode()).hexdigest(), "program": program_digest()}
+    return hashlib.sha256(facts.encode()).hexdigest()
 
 
 def _is_absolute(form: Form) -> bool:

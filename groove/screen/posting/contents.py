@@ -13,6 +13,7 @@ from groove.form.readers import READERS
 from groove.handout.pack.estimate import amount
 from groove.handout.pack.folder import INDEX, STATE, Earlier, earlier
 from groove.handout.pack.papers import CONCERT
+from groove.handout.pack.plan import form_digest
 from groove.handout.pack.watch import parts_of
 from groove.screen.posting.last import manifest_of
 from groove.theory.keys import Key
@@ -36,6 +37,7 @@ MEDIA = {
     "md": "text/plain; charset=utf-8",
     "mid": "audio/midi",
     "musicxml": "application/octet-stream",
+    "zip": "application/zip",
 }
 """Types of the files that the page may have, by their endings: none in which a program can run."""
 KINDS = ("audio", "preview", "video", "cover", "post", "chart", "sheet", "midi", "page", "text")
@@ -68,10 +70,14 @@ def entries_of(plan: PackPlan) -> list[dict[str, Any]]:
     ]
 
 
-def contents(folder: Path, planned: Iterable[Entry] = ()) -> dict[str, Any] | None:
+def contents(
+    folder: Path, planned: Iterable[Entry] = (), form: Form | None = None
+) -> dict[str, Any] | None:
     """What lies in a pack's folder, ready for JSON; None where nothing is known to be there.
 
     planned: the files of a pack that was begun, beside those of the manifest of one before it.
+    form: as it is now; ``isOlder`` says whether the pack was made of it as it was before. ``zip``:
+    of a whole pack that of everything, its path and its size.
     ``kinds``: how many files of each kind there are, and their bytes. ``keys``: of each key that
     has files its papers and, by tempo, its tracks.
     """
@@ -79,7 +85,7 @@ def contents(folder: Path, planned: Iterable[Entry] = ()) -> dict[str, Any] | No
         return None
     known, manifest = earlier(folder), manifest_of(folder)
     is_whole = bool(manifest) and not (folder / STATE).exists()
-    files = {each["path"]: each for each in (*_listed(manifest), *planned)}.values()
+    files = list({each["path"]: each for each in (*_listed(manifest), *planned)}.values())
     found = [(each, size) for each in files if (size := _size(folder, each["path"], known))]
     if not found and not known.made:
         return None
@@ -92,12 +98,26 @@ def contents(folder: Path, planned: Iterable[Entry] = ()) -> dict[str, Any] | No
         "folder": folder.name,
         "path": str(folder.absolute()),
         "isWhole": is_whole,
+        "isOlder": form is not None and _is_of_another(form, files),
         "overview": is_whole and _size(folder, INDEX, known) > 0,
+        "zip": _zip(folder, manifest.get("zip"), known) if is_whole else None,
         "kinds": [
             (kind, kinds[kind][0], amount(kinds[kind][1])) for kind in KINDS if kind in kinds
         ],
         "keys": _keys(found),
     }
+
+
+def _is_of_another(form: Form, files: Iterable[Entry]) -> bool:
+    """Whether the practice page, which is of the form in its own key and tempo, is of another."""
+    pages = [each["made_from"].get("form") for each in files if each["kind"] == "page"]
+    return bool(pages) and form_digest(form) not in pages
+
+
+def _zip(folder: Path, name: object, known: Earlier) -> dict[str, str] | None:
+    """The zip of a whole pack, by the name that its manifest has."""
+    size = _size(folder, name, known) if isinstance(name, str) and ending(name) == "zip" else 0
+    return {"path": str(name), "size": amount(size)} if size else None
 
 
 def _listed(manifest: Mapping[str, Any]) -> list[Entry]:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import asyncio
 import json
+import os
+import time
 import tomllib
 from dataclasses import asdict, replace
 from pathlib import Path
@@ -12,12 +14,14 @@ from typing import TYPE_CHECKING, Any
 from groove.errors import GrooveError
 from groove.form.file_names import title_stem
 from groove.form.read import LARGEST_FILE
-from groove.handout.pack.estimate import amount, estimate_here
+from groove.handout.pack.estimate import Estimate, amount, estimate_here
+from groove.handout.pack.folder import earlier, still_good
+from groove.handout.pack.plan import form_digest
 from groove.handout.pack.prepare import Prepared, prepare
 from groove.screen.posting.contents import Entry, contents, entries_of, folder_of
 from groove.screen.posting.job import Job
 from groove.screen.posting.last import last_wish, newest_pack
-from groove.screen.posting.wish import WORDS, Wish, choices, usual
+from groove.screen.posting.wish import WORDS, Wish, choices, takes_all, usual
 from groove.screen.posting.worker import DONE
 from groove.wording import said, worded
 
@@ -27,15 +31,23 @@ if TYPE_CHECKING:
 
 MOST_LESSONS = 500
 """Form files of the folder that are looked at for the same title."""
+SECONDS_TO_CALM = 180.0
+"""After a run the system's average of work goes on holding the run's own for so long."""
 
 
 class Desk:
-    """The packs of one lesson in this run. job: the last one that was begun; planned: its files."""
+    """The packs of one lesson in this run.
+
+    job: the last one that was begun. planned: its files; prints: their fingerprints by path.
+    _busy_before: how many cores were busy when it was begun; _ended: when it had ended.
+    """
 
     def __init__(self, session: Session, lesson: Lesson) -> None:
         self.session, self.lesson = session, lesson
         self.job: Job | None = None
         self.planned: list[dict[str, Any]] = []
+        self.prints: dict[str, str] = {}
+        self._busy_before = self._ended = 0.0
         self._task: asyncio.Task[None] | None = None
         self._asking = asyncio.Lock()
 
@@ -64,20 +76,29 @@ class Desk:
             "wish": asdict(wish),
             "asFor": source,
             "progress": job.progress() if job else None,
-            "outcome": (job.outcome | {"notes": job.notes}) if job else None,
-            "contents": contents(self.folder, self._planned),
+            "outcome": self._outcome(job, form) if job else None,
+            "contents": contents(self.folder, self._planned, form),
         }
+
+    def _outcome(self, job: Job, form: Form) -> dict[str, Any]:
+        """How a run has ended: what it told, how many of its files are there as they should be,
+        and whether the form has been changed since it was begun."""
+        good = still_good(job.folder, self.prints, earlier(job.folder), quickly=True)
+        counted = {"files": len(self.prints), "there": len(good)}
+        is_older = form_digest(job.form) != form_digest(form)
+        return job.outcome | counted | {"notes": job.notes, "isOlder": is_older}
 
     def _last(self, form: Form) -> tuple[Wish, str]:
         """What was chosen the last time, for this form or else for another, whose folder is named
-        then: its keys and tempos are not for this one."""
+        then: its tempos are not for this one, nor are its keys, unless they are all twelve."""
         own, other = last_wish(self.folder), newest_pack(self.session.folder)
         if own or other is None:
             return own or usual(form), ""
         before = last_wish(other)
         if before is None:
             return usual(form), ""
-        return replace(before, keys=usual(form).keys, tempos=""), other.name
+        keys = before.keys if before.is_in_all_keys and takes_all(form) else usual(form).keys
+        return replace(before, keys=keys, tempos=""), other.name
 
     @property
     def _planned(self) -> list[Entry]:
@@ -90,11 +111,12 @@ class Desk:
             form = self.form
             ready = await asyncio.to_thread(self._prepared, form, wish)
             same = await asyncio.to_thread(self._same_title, form)
-        expected = estimate_here(ready.missing, ready.plan.tasks)
+        expected = self._estimate(ready)
         return {
             "files": expected.files,
             "there": len(ready.good),
-            "size": amount(expected.size + expected.zip_size),
+            "size": amount(expected.size),
+            "zip": amount(expected.zip_size),
             "seconds": expected.seconds,
             "isMuch": expected.is_huge,
             "folder": ready.place.name,
@@ -112,8 +134,10 @@ class Desk:
             ready = await asyncio.to_thread(self._prepared, form, wish)
             if self.job and self.job.is_on:
                 raise GrooveError(said(WORDS, "troubles.busy"))
-            seconds = estimate_here(ready.missing, ready.plan.tasks).seconds
+            seconds = self._estimate(ready).seconds
+            self._busy_before = self._busy
             self.planned = entries_of(ready.plan)
+            self.prints = {piece.path: piece.fingerprint for piece in ready.plan.pieces}
             self.job = Job(form, ready.place, wish, seconds)
             self._task = asyncio.create_task(self._run(self.job))
 
@@ -128,7 +152,22 @@ class Desk:
             try:
                 await job.run(self._tell)
             finally:
+                self._ended = time.monotonic()
                 self._tell()
+
+    @property
+    def _busy(self) -> float:
+        """How many cores other programs keep busy. A run of this desk is none of them, so what was
+        measured before it holds for a while after it."""
+        now = os.getloadavg()[0]
+        if self.job is None or not (
+            self.job.is_on or time.monotonic() - self._ended < SECONDS_TO_CALM
+        ):
+            return now
+        return min(now, self._busy_before)
+
+    def _estimate(self, ready: Prepared) -> Estimate:
+        return estimate_here(ready.missing, ready.plan.tasks, self._busy)
 
     def _tell(self) -> None:
         """Tell the lesson's windows that the run has gone on."""

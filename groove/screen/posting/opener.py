@@ -6,9 +6,11 @@ import os
 import shutil
 import subprocess
 import sys
+import webbrowser
 from collections.abc import Mapping
 from pathlib import Path
 
+PAGE = ".html"
 PATIENCE = 3.0
 """Seconds in which a program that can't show it says so."""
 
@@ -29,7 +31,25 @@ def opening_command(
 
 
 def show(path: Path) -> bool:
-    """Show a folder in the file manager, or a page in the browser. Returns whether that worked."""
+    """Show a folder in the file manager, or a page in the browser. Returns whether that worked.
+
+    Where the system has no program for that, a browser that Python finds shows a page.
+    """
+    return _shown_by_system(path) or (path.suffix == PAGE and _shown_by_browser(path))
+
+
+def _shown_by_browser(path: Path) -> bool:
+    """Show a page in a browser that has a window of its own, not in this program's terminal."""
+    try:
+        browser = webbrowser.get()
+        if type(browser) is webbrowser.GenericBrowser:  # waits for its end; may be a text browser
+            return False
+        return browser.open(path.absolute().as_uri())
+    except (webbrowser.Error, OSError):
+        return False
+
+
+def _shown_by_system(path: Path) -> bool:
     if sys.platform == "win32":
         try:
             os.startfile(path.absolute())

@@ -20,7 +20,7 @@ from groove.screen.posting.opener import show
 from groove.screen.posting.wish import read_wish
 from groove.screen.session import Lesson, Session
 
-SAVED = ("mid", "musicxml")
+SAVED = ("mid", "musicxml", "zip")
 """Endings of files that a browser can't show."""
 POLICY = "default-src 'none'; style-src 'unsafe-inline'; font-src data:; sandbox"
 """Of a chart as a picture, which has its style and its faces inside; nothing in it may run."""

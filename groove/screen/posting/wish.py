@@ -55,6 +55,11 @@ class Wish:
     preview: bool = False
     text: bool = False
 
+    @property
+    def is_in_all_keys(self) -> bool:
+        """Whether all twelve keys are chosen."""
+        return self.keys == tuple(SEMITONES)
+
     def options(self, form: Form) -> dict[str, Any]:
         """The arguments of groove.pack for a form. Raises GrooveError where no key is chosen."""
         if not self.keys:
@@ -73,9 +78,14 @@ class Wish:
 
 
 def usual(form: Form) -> Wish:
-    """What groove.pack makes of a form where nothing is asked for."""
-    own = usual_keys(form) != ALL
-    return Wish((form.key.tonic.pitch_class,) if own else tuple(SEMITONES))
+    """What is made of a form where nothing was chosen before: what groove.pack makes where nothing
+    is asked for, but in the form's own key alone, so that a first try does not take minutes."""
+    return Wish((form.key.tonic.pitch_class,))
+
+
+def takes_all(form: Form) -> bool:
+    """Whether all twelve keys make sense: a track may go through them by itself."""
+    return usual_keys(form) == ALL
 
 
 def read_wish(asked: Any) -> Wish:

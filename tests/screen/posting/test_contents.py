@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import json
 import shutil
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
+from groove.handout.pack.estimate import amount
 from groove.handout.pack.folder import INDEX, MANIFEST, claimed, earlier
 from groove.handout.pack.prepare import prepare
 from groove.screen.posting.contents import contents, entries_of, shown_file, text_of
@@ -30,6 +33,11 @@ def test_it_tells_what_there_is_by_kind_key_and_tempo(whole_pack: Path) -> None:
     assert found["isWhole"]
     assert found["overview"]
     assert found["path"] == str(whole_pack)
+    assert found["zip"] == {
+        "path": "short-way.zip",
+        "size": amount((whole_pack / "short-way.zip").stat().st_size),
+    }
+    assert not found["isOlder"]  # no form was named
     files = listed(whole_pack)
     assert sum(count for _, count, _ in found["kinds"]) == len(files)
     assert [each["words"] for each in found["keys"]] == ["C major", "B♭ major"]
@@ -44,6 +52,24 @@ def test_it_tells_what_there_is_by_kind_key_and_tempo(whole_pack: Path) -> None:
     assert all(shown_file(whole_pack, name) == whole_pack / name for name in shown)
 
 
+def test_a_pack_of_the_form_as_it_was_before_a_change_is_told(whole_pack: Path) -> None:
+    planned = entries_of(prepare(FORM, whole_pack, keys="C,F", quickly=True).plan)
+    for form, is_older in ((FORM, False), (replace(FORM, choruses=FORM.choruses + 1), True)):
+        found = contents(whole_pack, planned, form)
+        assert found
+        assert found["isOlder"] is is_older
+
+
+def test_a_zip_elsewhere_that_a_manifest_names_is_none(folder: Path) -> None:
+    (folder.parent / "all.zip").write_text("secret")
+    manifest = (folder / MANIFEST).read_text()
+    for name in ("../all.zip", "index.html", "/etc/hostname"):
+        (folder / MANIFEST).write_text(manifest.replace('"short-way.zip"', json.dumps(name)))
+        found = contents(folder)
+        assert found
+        assert found["zip"] is None
+
+
 def test_of_a_pack_that_is_not_whole_it_tells_what_is_there(folder: Path) -> None:
     planned = list(listed(folder).values())
     (folder / SOUND).unlink()
@@ -52,6 +78,7 @@ def test_of_a_pack_that_is_not_whole_it_tells_what_is_there(folder: Path) -> Non
     assert found
     assert not found["isWhole"]
     assert not found["overview"]
+    assert found["zip"] is None
     assert SOUND not in str(found)
     assert contents(folder.parent) is None
     assert contents(folder.parent / "none") is None
@@ -62,12 +89,13 @@ def test_of_a_pack_that_is_not_whole_it_tells_what_is_there(folder: Path) -> Non
     [
         "", ".", "..", "../secret.txt", "01_C/../../secret.txt", "/etc/passwd.txt", "01_C",
         "01_C/", "./" + SOUND, "01_C//short-way_C_120.mp3", SOUND + "\0", SOUND + "\n",
-        SOUND.upper(), SOUND.replace("/", "\\"), INDEX, MANIFEST, "offline.js", "short-way.zip",
+        SOUND.upper(), SOUND.replace("/", "\\"), INDEX, MANIFEST, "offline.js", "secret.zip",
         "short-way_practice.html", "mine.txt", ".groove-pack/names.json",
     ],
 )  # fmt: skip
 def test_no_other_file_is_shown(name: str, folder: Path) -> None:
     (folder / "mine.txt").write_text("mine")
+    (folder / "secret.zip").write_text("mine")
     assert shown_file(folder, SOUND) is not None
     assert shown_file(folder, name) is None
 

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import os
 import sys
+import webbrowser
 from pathlib import Path
 
 import pytest
 
+from groove.screen.posting import opener
 from groove.screen.posting.opener import opening_command, show
 
 pytestmark = pytest.mark.skipif(os.name == "nt", reason="programs of other systems")
@@ -45,6 +47,31 @@ def test_a_name_is_one_argument_whatever_stands_in_it(
     assert called.splitlines() == ["1", str(tmp_path / folder)]
     assert not (tmp_path / "x").exists()
     assert not (tmp_path / "y").exists()
+
+
+def test_where_the_system_has_no_program_a_browser_shows_a_page_but_no_folder(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(opener, "opening_command", lambda _path: None)
+    opened: list[str] = []
+
+    class Window(webbrowser.BackgroundBrowser):
+        def open(self, url: str, new: int = 0, autoraise: bool = True) -> bool:
+            opened.append(url)
+            return True
+
+    page = tmp_path / "index.html"
+    for browser, is_shown in ((Window("window"), True), (webbrowser.GenericBrowser("text"), False)):
+        monkeypatch.setattr("webbrowser.get", lambda browser=browser: browser)
+        assert show(page) is is_shown
+        assert not show(tmp_path)
+    assert opened == [page.as_uri()]
+
+    def none() -> webbrowser.BaseBrowser:
+        raise webbrowser.Error
+
+    monkeypatch.setattr("webbrowser.get", none)
+    assert not show(page)
 
 
 def test_a_program_that_fails_has_not_shown_it(

@@ -76,6 +76,7 @@ def desk(tmp_path_factory: pytest.TempPathFactory, whole_pack: Path) -> Iterator
     folder = tmp_path_factory.mktemp("lessons")
     shutil.copytree(whole_pack, folder / "short-way")
     (folder / "secret.txt").write_text("secret")
+    (folder / "short-way" / "secret.zip").write_text("secret")
     yield Desk(folder)
     assert (folder / "ferry.toml").read_text() == TEXT
 
@@ -130,6 +131,38 @@ def test_one_run_goes_on_at_a_time_and_its_window_may_go(desk: Desk, works: Any)
     assert desk.post("posting/stop", {})[0] == 200  # nothing is on
 
 
+def test_a_run_that_was_stopped_tells_what_is_left_and_takes_no_longer_for_it(
+    desk: Desk, works: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    load = [0.0]
+    monkeypatch.setattr("os.getloadavg", lambda: (load[0], 0.0, 0.0))
+    works(WAITS)
+    before = desk.post("posting/expected", WISH)[1]
+    assert desk.post("posting/begin", WISH)[0] == 200
+    load[0] = 9.0  # the run's own
+    desk.wait_for("running", 0.5)
+    desk.post("posting/stop", {})
+    outcome = desk.wait_for("stopped")["outcome"]
+    assert (outcome["there"], outcome["files"]) == (before["there"], before["files"])
+    assert desk.post("posting/expected", WISH)[1] == before
+    monkeypatch.setattr("groove.screen.posting.desk.SECONDS_TO_CALM", 0.0)
+    assert desk.post("posting/expected", WISH)[1]["seconds"] > before["seconds"]
+
+
+def test_what_was_made_before_a_change_of_the_form_says_so(desk: Desk, works: Any) -> None:
+    works(ENDS)
+    assert desk.post("posting/begin", WISH)[0] == 200
+    assert not desk.wait_for("done")["outcome"]["isOlder"]
+    state = json.loads(desk.client.ask(f"{desk.client.base}state")[2])
+    edit = {"do": "field", "name": "tempo", "value": 130, "version": state["version"]}
+    assert desk.post("edit", edit)[0] == 200
+    found = desk.now()
+    assert found["outcome"]["isOlder"]
+    assert found["contents"]["isOlder"]
+    assert desk.post("undo", {"version": state["version"] + 1})[0] == 200
+    assert not desk.now()["outcome"]["isOlder"]
+
+
 def test_windows_are_told_how_far_it_is(desk: Desk, works: Any) -> None:
     events = http.client.HTTPConnection(desk.client.parts.netloc, timeout=10)
     events.request("GET", f"{desk.client.base}events")
@@ -176,12 +209,21 @@ def test_a_player_gets_the_part_that_it_asks_for(desk: Desk, whole_pack: Path) -
     assert "sandbox" in desk.get("files/01_C/short-way_C_chart.svg")[1]["content-security-policy"]
 
 
+def test_the_zip_of_everything_is_saved_under_its_name(desk: Desk, whole_pack: Path) -> None:
+    found = desk.now()["contents"]["zip"]
+    assert found["path"] == "short-way.zip"
+    assert found["size"].endswith("B")
+    status, headers, body = desk.get(f"files/{found['path']}")
+    assert (status, body) == (200, (whole_pack / "short-way.zip").read_bytes())
+    assert headers["content-disposition"] == 'attachment; filename="short-way.zip"'
+
+
 @pytest.mark.parametrize(
     "name",
     [
         "", "../ferry.toml", "..%2fferry.toml", "%2e%2e/secret.txt", "01_C/../../secret.txt",
         "01_C%2f..%2f..%2fsecret.txt", "/etc/hostname.txt", "%2fetc%2fhostname.txt",
-        "index.html", "manifest.json", "offline.js", "short-way.zip", "short-way_practice.html",
+        "index.html", "manifest.json", "offline.js", "secret.zip", "short-way_practice.html",
         ".groove-pack/lock", SOUND + "%00", SOUND.replace("/", "%5c"),
     ],
 )  # fmt: skip

@@ -19,7 +19,7 @@ from groove.screen.open_form import OpenForm
 from groove.screen.posting.contents import entries_of
 from groove.screen.posting.desk import Desk
 from groove.screen.posting.last import keep_asked, last_wish, newest_pack
-from groove.screen.posting.wish import Wish, choices, read_wish, usual
+from groove.screen.posting.wish import SEMITONES, Wish, choices, read_wish, takes_all, usual
 from groove.screen.session import Session
 from tests.handout.pack.pack_material import FORM
 
@@ -81,13 +81,15 @@ def test_a_manifest_that_can_not_be_read_tells_nothing(content: bytes, tmp_path:
     assert last_wish(tmp_path) is None
 
 
-def test_the_same_is_asked_for_as_by_the_command_without_options() -> None:
+def test_the_same_is_asked_for_as_by_the_command_but_in_one_key() -> None:
     options = USUAL.options(FORM)
-    by_hand = {"keys": "all", "audio": "mp3"}
+    by_hand = {"keys": FORM.key.symbol, "audio": "mp3"}
     plans = [prepare(FORM, "none", **each).plan for each in (options, by_hand)]
     assert [piece.path for piece in plans[0].pieces] == [piece.path for piece in plans[1].pieces]
     cycle = groove.read_form("twelve-bar", key="F", key_cycle="fourths", choruses=12)
     assert usual(cycle).keys == (5,)
+    assert takes_all(FORM)
+    assert not takes_all(cycle)
 
 
 def test_keys_stay_what_they_sound_where_the_form_becomes_minor() -> None:
@@ -142,7 +144,8 @@ def test_another_lesson_begins_with_what_was_chosen_last_in_its_own_keys(
     (tmp_path / "next.toml").write_text('title = "Next week"\nkey = "G"\nchords = "| I7 |"\n')
     session = Session(OpenForm.at(tmp_path / "next.toml", ""))
     desk = Desk(session, session.lesson("next.toml"))
-    assert read_wish(json.loads(json.dumps(desk.now()["wish"]))) == USUAL
+    own = replace(USUAL, keys=(7,))
+    assert read_wish(json.loads(json.dumps(desk.now()["wish"]))) == own
     assert newest_pack(tmp_path) is None
     (tmp_path / "short-way").mkdir()
     shutil.copy(whole_pack / MANIFEST, tmp_path / "short-way")
@@ -151,5 +154,8 @@ def test_another_lesson_begins_with_what_was_chosen_last_in_its_own_keys(
     os.utime(tmp_path / "broken" / MANIFEST, (0, 0))
     found = desk.now()
     assert found["asFor"] == "short-way"
-    assert found["wish"] == asdict(replace(USUAL, stems=True, without_each=True))
+    assert found["wish"] == asdict(replace(own, stems=True, without_each=True))
     assert found["contents"] is None
+    (tmp_path / "short-way" / STATE).mkdir()
+    keep_asked(tmp_path / "short-way", asdict(replace(USUAL, keys=tuple(SEMITONES), text=True)))
+    assert desk.now()["wish"] == asdict(replace(own, keys=tuple(SEMITONES), text=True))

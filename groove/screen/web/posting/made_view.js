@@ -2,7 +2,7 @@
 
 import { html } from "../../practice/screen/svg.js";
 import { say, sayMany } from "../../practice/music/words.js";
-import { TrackView } from "./track_view.js";
+import { addressOf, TrackView } from "./track_view.js";
 
 const $ = (id) => document.getElementById(id);
 
@@ -35,9 +35,10 @@ export class MadeView {
       return html("li", {}, say("posting.made.kind", { what, size }));
     });
     $("made-what").replaceChildren(
-      ...(contents.isWhole ? [] : [html("p", { class: "notice" }, say("posting.made.begun"))]),
+      ...noticesOf(contents).map((name) => html("p", { class: "notice" }, say(`posting.made.${name}`))),
       html("ul", { class: "kinds" }, ...kinds),
       html("p", { class: "path" }, say("posting.made.path", { path: contents.path })),
+      ...zipOf(contents),
       html("p", { class: "run-buttons" }, ...this.#buttons(contents)),
       this.#said,
       ...this.#choice(contents.keys),
@@ -63,8 +64,8 @@ export class MadeView {
   async #open(what) {
     try {
       const { opened, path } = await this.asked("posting/open", { what });
-      const shown = what === "folder" ? "shown" : "overview_shown";
-      this.#said.textContent = say(`posting.made.${opened ? shown : "no_desktop"}`, { path });
+      const [shown, not] = what === "folder" ? ["shown", "no_folder"] : ["overview_shown", "no_overview"];
+      this.#said.textContent = say(`posting.made.${opened ? shown : not}`, { path });
     } catch ({ message }) {
       this.#said.textContent = message;
     }
@@ -106,4 +107,16 @@ export class MadeView {
     if (track) this.track.show(track, inKey.papers);
     else this.track.clear();
   }
+}
+
+/** What is to be said of a pack: that it is not whole, that the form has changed since. */
+function noticesOf({ isWhole, isOlder }) {
+  return [...(isWhole ? [] : ["begun"]), ...(isOlder ? ["older"] : [])];
+}
+
+/** The way to the zip of everything, with its size, where it is there. */
+function zipOf({ zip }) {
+  if (!zip) return [];
+  const link = html("a", { id: "zip", href: addressOf(zip.path), download: "" }, html("span", {}, say("posting.made.zip")));
+  return [html("p", { class: "files" }, link, " ", html("span", { class: "size" }, zip.size))];
 }

@@ -73,17 +73,20 @@ export class RunView {
     const lines = this.isOn || !outcome?.ended ? [] : outcomeLines(outcome);
     const notes = lines.length ? outcome.notes : [];
     $("outcome").hidden = !lines.length;
+    if (lines.length) $("outcome").dataset.ended = outcome.ended;
+    const [first, ...others] = lines;
     $("outcome").replaceChildren(
-      ...lines.map((line) => html("p", {}, line)),
+      ...(first ? [html("p", { class: "ended" }, html("strong", {}, first))] : []),
+      ...others.map((line) => html("p", {}, line)),
       ...(notes.length ? [html("ul", {}, ...notes.map((note) => html("li", {}, note)))] : []),
     );
     return lines.join(" ");
   }
 }
 
-function linesOf({ files, there, size, seconds, folder }) {
+function linesOf({ files, there, size, zip, seconds, folder }) {
   if (!files) return [say("posting.expected.nothing", { folder })];
-  const words = { files: sayMany("posting.expected.files", files), size, time: timeInWords(seconds) };
+  const words = { files: sayMany("posting.expected.files", files), size, zip, time: timeInWords(seconds) };
   const stay = there ? [sayMany("posting.expected.there", there)] : [];
   return [[say("posting.expected.words", words), say("posting.expected.folder", { folder }), ...stay].join(" ")];
 }
@@ -96,11 +99,18 @@ function cautionsOf({ mistakes, isMuch, same }) {
   ];
 }
 
-function outcomeLines({ ended, trouble, memory, made, kept, removed, aside }) {
-  if (ended === "stopped") return [say("posting.run.stopped")];
+/** How a run ended, in a few words first. */
+function outcomeLines(outcome) {
+  const older = outcome.isOlder ? [say("posting.run.older")] : [];
+  return [say(`posting.run.ended.${outcome.ended}`), ...endedLines(outcome), ...older];
+}
+
+function endedLines({ ended, trouble, memory, files, there, made, kept, removed, aside }) {
+  const finished = there ? sayMany("posting.run.finished", there, { files }) : say("posting.run.none_finished");
+  if (ended === "stopped") return [finished];
   if (ended === "failed") {
     const words = memory ? "memory" : trouble ? "failed" : "crashed";
-    return [say(`posting.run.${words}`, { trouble })];
+    return [say(`posting.run.${words}`, { trouble }), finished];
   }
   return [
     made ? sayMany("posting.run.done", made) : say("posting.run.nothing"),

@@ -12,7 +12,7 @@ const TEXT = ["title", "long", "tags"];
 const TYPES = { mp3: "audio/mpeg", ogg: "audio/ogg", flac: "audio/flac", wav: "audio/wav" };
 
 /** The address of a file of the pack. */
-function addressOf(path) {
+export function addressOf(path) {
   return `posting/files/${path.split("/").map(encodeURIComponent).join("/")}`;
 }
 
