@@ -195,10 +195,29 @@ def test_what_is_heard_is_written_into_the_form_in_one_step(own: Desk) -> None:
     page.locator("#heard-key").select_option("F")
     page.locator("#heard-keep").click()
     own.settle()
+    waits(own, "document.querySelector('#said').textContent === 'It is written into the form.'")
     assert own.text == FORM.replace("160", "140").replace('"C"', '"F"').replace("C7", "F7")
     waits(own, f"{STAGE}.settings.track.tempo === 140")
     assert page.locator("#heard-keep").is_hidden()
     assert page.evaluate(f"{STAGE}.settings.key") == 5
+    page.locator("#undo").click()
+    own.settle()
+    assert own.text == FORM
+
+
+def test_a_form_with_mistakes_does_not_take_what_is_heard(own: Desk) -> None:
+    page = own.page
+    waits(own, f"{STAGE}.settings.track.home === 0")
+    page.locator("#heard-key").select_option("F")
+    own.to_bar(0)
+    own.write("H9")
+    own.settle()
+    page.locator("#heard-keep").click()
+    own.settle()
+    assert "mend them first" in page.locator("#trouble").inner_text()
+    assert "422" in page.complaints.pop()  # the browser's word for the refusal
+    assert page.locator("#heard-keep").is_visible()
+    page.locator("#heard-back").click()
     page.locator("#undo").click()
     own.settle()
     assert own.text == FORM

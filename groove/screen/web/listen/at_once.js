@@ -6,7 +6,10 @@ import { say, wordsAt } from "../../practice/music/words.js";
 export class AtOnce {
   #keys = ""; // as the choice shows them
 
-  /** place: the element that it fills. listening: a Listening. keep: called with {tempo, key}, what differs from the form's. */
+  /**
+   * place: the element that it fills. listening: a Listening. keep: called with {tempo, key}, what
+   * differs from the form's; resolves with whether it is written.
+   */
   constructor(place, listening, { keep, announce }) {
     Object.assign(this, { listening, keep, announce, element: place });
     const words = wordsAt("listen.at_once");
@@ -81,8 +84,7 @@ export class AtOnce {
     const asked = {};
     if (heard.tempo !== own.tempo) asked.tempo = heard.tempo;
     if (heard.key !== own.key) asked.key = music.keys[heard.key][0];
-    this.announce(say("listen.at_once.kept"));
-    await this.keep(asked);
+    if (await this.keep(asked)) this.announce(say("listen.at_once.kept"));
   }
 
   #back() {

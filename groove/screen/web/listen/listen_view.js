@@ -20,7 +20,11 @@ export class ListenView {
   constructor(state, chart, announce) {
     Object.assign(this, { state, chart, announce });
     this.listening = new Listening({ told: (news, words) => this.#told(news, words), fetched: asked });
-    const keep = (pace) => state.edit({ do: "pace", ...pace });
+    const keep = async (pace) => {
+      const { version } = state.now;
+      await state.edit({ do: "pace", ...pace });
+      return state.now.version !== version;
+    };
     this.atOnce = new AtOnce($("at-once"), this.listening, { keep, announce });
     $("play").addEventListener("click", () => this.playOrStop());
     $("loop").addEventListener("click", () => this.#loop());
