@@ -15,6 +15,8 @@ from groove.wording import counted, in_figures, said, title_of, words_of
 
 if TYPE_CHECKING:
     from groove.form.chart import Chart
+    from groove.rhythm.meter import Meter
+    from groove.rhythm.patterns import DrumPattern
 
 
 def say_notes(form: Form, say: Callable[[str], None]) -> None:
@@ -146,20 +148,41 @@ def feel_words(form: Form | Setting) -> str:
 
     The words are in ``patterns/lesson/feel.toml``.
     """
+    return _feel_words(form.drums, form.meter, form.feel, form.tempo)
+
+
+def all_feel_words(drums: DrumPattern) -> list[str]:
+    """What heads of parts say of a drum pattern, played as it is written, at its usual tempi, the
+    slowest first: ``Slow shuffle``, ``Medium shuffle``, ``Bright shuffle``."""
+    grid = drums.grid
+    low, high = drums.tempo
+    tempi = [low, *(below for below, _ in _paces(grid.meter, grid.feel) if low < below < high)]
+    words = (_feel_words(drums, grid.meter, grid.feel, tempo) for tempo in tempi)
+    return list(dict.fromkeys(words))
+
+
+def _paces(meter: Meter, feel: str) -> list[tuple[float, str]]:
+    """The words for a pace, each with the tempo below which it is said."""
+    paces = words_of("feel")["pace"]
+    found: list[tuple[float, str]] = paces["compound" if meter.is_compound else feel]
+    return found
+
+
+def _feel_words(drums: DrumPattern, meter: Meter, feel: str, tempo: float) -> str:
     data = words_of("feel")
-    paces = data["pace"]["compound" if form.meter.is_compound else form.feel]
-    pace = next((word for below, word in paces if form.tempo < below), paces[-1][1])
-    own = data["styles"] if form.drums.grid.feel == form.feel else {}
-    if form.meter.is_compound:
-        return said("feel", "phrases.compound", pace=pace, meter=form.meter)
-    if form.drums.name in own:
-        style = str(own[form.drums.name])
-        if form.drums.name in data["felt_in_two"]["patterns"]:
+    paces = _paces(meter, feel)
+    pace = next((word for below, word in paces if tempo < below), paces[-1][1])
+    own = data["styles"] if drums.grid.feel == feel else {}
+    if meter.is_compound:
+        return said("feel", "phrases.compound", pace=pace, meter=meter)
+    if drums.name in own:
+        style = str(own[drums.name])
+        if drums.name in data["felt_in_two"]["patterns"]:
             return _begun(style)
         return _begun(said("feel", "phrases.usual", pace=pace, style=style))
-    if _swings_sixteenths(form) and form.feel != "straight":
-        return said("feel", "phrases.sixteenths", pace=pace, feel=data["names"][form.feel])
-    return _begun(said("feel", "phrases.usual", pace=pace, style=data["feels"][form.feel]))
+    if drums.swing_ticks < meter.beat_ticks and feel != "straight":
+        return said("feel", "phrases.sixteenths", pace=pace, feel=data["names"][feel])
+    return _begun(said("feel", "phrases.usual", pace=pace, style=data["feels"][feel]))
 
 
 def _begun(words: str) -> str:

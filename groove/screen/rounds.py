@@ -7,11 +7,17 @@ from typing import Any
 from groove.form.chart import Chart
 from groove.form.model import Form, Line
 
+LONGEST = 16
+"""Characters of a line's sections that stand in a column."""
+SHORT = 2
+"""Characters of section names that can stand without commas between them."""
+
 
 def rounds_of(form: Form, chart: Chart) -> list[dict[str, Any]]:
-    """For each time round a line: ``line`` and ``time`` from 0, ``times``, the line's ``name``;
-    ``from`` and ``to``, the intensity of its first and its last bar; ``own``, whether the line has
-    an intensity of its own. The choruses of a form without an order are one line."""
+    """For each time round a line: ``line`` and ``time`` from 0, ``times``, the line's ``name``, or
+    the sections that it plays; ``from`` and ``to``, the intensity of its first and its last bar;
+    ``own``, whether the line has an intensity of its own. The choruses of a form without an order
+    are one line."""
     lines = form.lines
     found = []
     for time in chart.rounds:
@@ -32,5 +38,13 @@ def rounds_of(form: Form, chart: Chart) -> list[dict[str, Any]]:
 
 
 def _sections(line: Line) -> str:
-    """The sections of a line, each once."""
-    return ", ".join(dict.fromkeys(play.section.name for play in line.plays if play.section.name))
+    """What a line plays, section by section, or as much of its beginning as stands in a column:
+    ``A A B A``, ``Verse, Chorus …``."""
+    names = [play.section.name for play in line.plays if play.section.name]
+    comma = " " if all(len(name) <= SHORT for name in names) else ", "
+    told = names[:1]
+    for name in names[1:]:
+        if len(comma.join([*told, name])) > LONGEST:
+            return f"{comma.join(told)} …"
+        told.append(name)
+    return comma.join(told)

@@ -151,6 +151,65 @@ def test_guitar_and_keys_play_together_and_percussion_comes_and_goes(desk: Desk)
     assert 'percussion = "none"' in desk.text
 
 
+def test_what_was_found_is_no_longer_said_in_the_list_of_another_player(desk: Desk) -> None:
+    page = desk.page
+    change(desk, 1)
+    page.locator("#find-search").fill("octaves")
+    assert page.locator("#finder-count").inner_text() != ""
+    change(desk, 2)
+    assert page.locator("#find-search").input_value() == ""
+    assert page.locator("#finder-count").inner_text() == ""
+    page.locator("#find-feel").select_option("swing")
+    assert page.locator("#finder-count").inner_text().endswith("patterns found.")
+    page.locator("#find-feel").select_option("")
+    assert page.locator("#finder-count").inner_text() == ""
+
+
+def test_drums_are_found_by_the_words_of_the_sheet_and_of_their_descriptions(desk: Desk) -> None:
+    page = desk.page
+    change(desk, 0)
+    titles = page.locator("#finder-lists .pattern-title")
+    page.locator("#find-search").fill("medium shuffle")
+    assert "Shuffle" in [title.strip() for title in titles.all_inner_texts()]
+    page.locator("#find-search").fill("BAIAO drums")
+    assert [title.strip() for title in titles.all_inner_texts()] == ["Baião"]
+    page.locator("#find-search").fill("swings backbeat drums")
+    assert page.locator("#finder-lists li").count() == 0
+    page.locator("#find-search").fill("")
+
+
+def test_a_row_that_is_chosen_stays_under_the_finger_until_the_list_is_opened_anew(
+    desk: Desk,
+) -> None:
+    page = desk.page
+    change(desk, 0)
+    page.locator("#find-search").fill("")
+    titles = page.locator("#finder-lists .pattern-title")
+    chosen = page.locator("#finder-lists .cannot li").nth(1)  # with it others come to fit
+    name = chosen.locator(".pattern-title").inner_text()
+    before = [title.split(" ✓")[0] for title in titles.all_inner_texts()]
+    choose = chosen.locator(".choose")
+    choose.evaluate("(each) => each.scrollIntoView({ block: 'center' })")
+    place = choose.bounding_box()
+    page.mouse.click(place["x"] + 20, place["y"] + 20)
+    desk.settle()
+    wait_for(desk, "document.querySelector('#finder-lists .cannot .chosen') !== null")
+    assert "feel" not in desk.text
+    assert [title.split(" ✓")[0] for title in titles.all_inner_texts()] == before
+    page.wait_for_timeout(50)  # the browser's own scrolling comes with the next frame
+    assert abs(chosen.locator(".choose").bounding_box()["y"] - place["y"]) < 2
+    page.get_by_role("button", name="Sort anew").click()
+    assert titles.first.inner_text().startswith(name)
+    assert not page.get_by_role("button", name="Sort anew").is_visible()
+    desk.undo_all()
+    usual = "document.querySelector('#who-list .pattern-title').textContent === 'Medium swing'"
+    wait_for(desk, usual)
+    assert titles.first.inner_text() == name  # all keep their places
+    page.locator("#finder-close").click()
+    change(desk, 0)
+    assert titles.first.inner_text().startswith("Medium swing")
+
+
 def test_a_player_gets_another_instrument(desk: Desk) -> None:
     page = desk.page
     bass = page.locator("#instrument-bass")

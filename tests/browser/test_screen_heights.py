@@ -131,7 +131,7 @@ def test_a_line_of_the_order_keeps_an_intensity_of_its_own(browser: Any, tmp_pat
         sliders = here.page.locator(".height")
         sliders.first.wait_for()
         assert [each.get_attribute("aria-label") for each in sliders.all()] == [
-            "Line 1, A, B",
+            "Line 1, A A B A",
             "Line 2, solos, time 1 of 2",
             "Line 2, solos, time 2 of 2",
         ]

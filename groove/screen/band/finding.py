@@ -1,7 +1,7 @@
 """The patterns of a player as a page shows them: what each is, and whether it fits a form.
 
 A drum pattern's style, and the tempi at which it sits well, stand in its file. Bass and comping
-have those of the drum patterns that bring them.
+have those of the drum patterns that bring them, and go with drums of the same feel as those.
 """
 
 from __future__ import annotations
@@ -15,6 +15,7 @@ from groove import library
 from groove.band.part import BASS, COMPING, DRUMS, PERCUSSION
 from groove.form import style
 from groove.form.model import Form
+from groove.form.words import all_feel_words, feel_words
 from groove.rhythm.meter import Meter
 from groove.rhythm.patterns import (
     READERS,
@@ -26,9 +27,11 @@ from groove.rhythm.patterns import (
 )
 from groove.rhythm.percussion import rhythm_for
 from groove.screen.band.two_bars import KINDS
+from groove.theory.symbols import listed
 from groove.wording import in_figures, said, title_of, words_of
 
 Json = dict[str, Any]
+STRAIGHT = "straight"
 FITS, CHANGES, CANNOT = "fits", "changes", "cannot"
 """How a pattern suits a form: as it stands; with what it changes or what is unusual; not at all."""
 
@@ -46,28 +49,41 @@ class Found:
 
 
 @dataclass
-class _Brought:
-    """The drum patterns that bring a pattern of bass or comping."""
+class _Usual:
+    """The drums with which a pattern is usual: those that bring it, and those of its own styles.
+
+    titles, tempo, words: of those that bring it; words are what sheets say of them.
+    """
 
     titles: list[str] = field(default_factory=list)
+    words: list[str] = field(default_factory=list)
     styles: list[str] = field(default_factory=list)
+    feels: list[str] = field(default_factory=list)
     tempo: tuple[int, int] | None = None
 
     def add(self, drums: DrumPattern) -> None:
-        """Add a drum pattern."""
+        """Add a drum pattern that brings it."""
         self.titles.append(title_of(DRUMS, drums.name, drums.title))
-        if drums.family not in self.styles:
-            self.styles.append(drums.family)
+        self.words += all_feel_words(drums)
         low, high = self.tempo or drums.tempo
         self.tempo = min(low, drums.tempo[0]), max(high, drums.tempo[1])
+        self.add_style(drums)
+
+    def add_style(self, drums: DrumPattern) -> None:
+        """Add the style and the feel of a drum pattern."""
+        if drums.family not in self.styles:
+            self.styles.append(drums.family)
+        if drums.grid.feel not in self.feels:
+            self.feels.append(drums.grid.feel)
 
 
 def patterns(form: Form) -> Json:
-    """The patterns of each player, ready for JSON: by kind lists, the best suited first, then in
-    the order of their titles.
+    """The patterns of each player, ready for JSON: by kind lists, the best suited first, then
+    those that are nearest to the form's drums, then in the order of their titles.
 
-    Of each: name, title, about, meter, feel, styles, tempo (two numbers or null), suits, why and
-    replaces, as in Found; of comping voicing, of bass and comping ``with``, the titles of drums.
+    Of each: name, title, about, meter, feel, styles, tempo (two numbers or null), called, the words
+    that sheets have for it, suits, why and replaces, as in Found; of comping voicing, of bass and
+    comping ``with``, the titles of drums.
     """
     return {kind: _listed(kind, form) for kind in KINDS}
 
@@ -77,46 +93,70 @@ def _listed(kind: str, form: Form) -> list[Json]:
     for name in library.names(kind):
         found = suits(kind, name, form)
         suited = {"suits": found.suits, "why": found.why, "replaces": found.replaces}
-        entries.append(_entry(kind, name) | suited)
-    return sorted(entries, key=lambda each: (len(each["why"]), str(each["title"]).casefold()))
+        entry = _entry(kind, name) | suited
+        if name in _played(kind, form):
+            entry["called"] = [*entry["called"], feel_words(form)]
+        place = len(found.why), _distance(kind, name, form), str(entry["title"]).casefold()
+        entries.append((place, entry))
+    return [entry for _, entry in sorted(entries, key=lambda each: each[0])]
+
+
+def _played(kind: str, form: Form) -> tuple[str, ...]:
+    if kind == PERCUSSION:
+        return ()
+    if kind == COMPING:
+        return tuple(each.name for each in form.comping)
+    return (form.drums.name if kind == DRUMS else form.bass.name,)
 
 
 def _entry(kind: str, name: str) -> Json:
     if kind == PERCUSSION:
         pattern: Pattern = percussion_pattern(name)
-        entry: Json = {"meter": "", "feel": "", "styles": [], "tempo": None}
+        entry: Json = {"meter": "", "feel": "", "styles": [], "tempo": None, "called": []}
     else:
         pattern = READERS[kind](name)
-        grid = pattern.grid
-        entry = {"meter": str(grid.meter), "feel": grid.feel}
-        if isinstance(pattern, DrumPattern):
-            entry |= {"styles": [pattern.family], "tempo": list(pattern.tempo)}
-        else:
-            brought = _brought(kind, name)
-            tempo = list(brought.tempo) if brought.tempo else None
-            own = pattern.families if isinstance(pattern, CompingPattern) else ()
-            entry |= {
-                "styles": [*brought.styles, *own],
-                "tempo": tempo,
-                "with": sorted(brought.titles),
-            }
+        entry = {"meter": str(pattern.grid.meter), "feel": pattern.grid.feel}
+        usual = _usual(kind, pattern)
+        tempo = list(usual.tempo) if usual.tempo else None
+        entry |= {"styles": usual.styles, "tempo": tempo, "called": usual.words}
+        if kind != DRUMS:
+            entry["with"] = sorted(usual.titles)
     if isinstance(pattern, CompingPattern):
         entry["voicing"] = pattern.voicing
     about = pattern.about
     return {"name": name, "title": title_of(kind, name, pattern.title), "about": about} | entry
 
 
-def _brought(kind: str, name: str) -> _Brought:
-    found = _Brought()
+def _usual(kind: str, pattern: Pattern) -> _Usual:
+    found = _Usual()
+    if isinstance(pattern, DrumPattern):
+        found.add(pattern)
+        return found
     for drums in _all_drums():
-        if getattr(drums, kind) == name:
+        if getattr(drums, kind) == pattern.name:
             found.add(drums)
+    own = pattern.families if isinstance(pattern, CompingPattern) else ()
+    for family in own:
+        for drums in _all_drums():
+            if drums.family == family:
+                found.add_style(drums)
     return found
 
 
 @cache
 def _all_drums() -> tuple[DrumPattern, ...]:
     return tuple(drum_pattern(name) for name in library.names(DRUMS))
+
+
+def _distance(kind: str, name: str, form: Form) -> int:
+    """How far a pattern is from the form's drums: 0 for what they bring, then those that are usual
+    with drums of their style and feel, of their feel, and, where they swing, of another swing."""
+    if kind == PERCUSSION or name in (form.drums.name, getattr(form.drums, kind, "")):
+        return 0
+    usual = _usual(kind, READERS[kind](name))
+    if form.feel in usual.feels:
+        return 1 if form.drums.family in usual.styles else 2
+    return 3 if form.feel != STRAIGHT and usual.feels != [STRAIGHT] else 4
 
 
 def suits(kind: str, name: str, form: Form) -> Found:
@@ -131,8 +171,10 @@ def suits(kind: str, name: str, form: Form) -> Found:
         if isinstance(pattern, DrumPattern):
             return _instead(pattern, form)
         return Found(CANNOT, (_refusal(pattern, form),))
-    tempo = pattern.tempo if isinstance(pattern, DrumPattern) else _brought(kind, name).tempo
-    why = [*_goes(kind, pattern, form, decided), *_tempo(tempo, form)]
+    usual = _usual(kind, pattern)
+    why = [*_goes(kind, pattern, form, decided), *_tempo(usual.tempo, form)]
+    if kind != DRUMS and name != getattr(form.drums, kind):
+        why[:0] = _beside_drums(pattern, usual, form)
     return Found(CHANGES if why else FITS, tuple(why))
 
 
@@ -146,6 +188,15 @@ def _goes(kind: str, pattern: Pattern, form: Form, decided: Json) -> Iterator[st
         yield _why("feel_goes", feel=_feel(decided["feel"]), own=_feel(form.feel))
     elif kind == DRUMS and pattern.grid.feel != form.feel:
         yield _why("played", feel=_feel(pattern.grid.feel), own=_feel(form.feel))
+
+
+def _beside_drums(pattern: Pattern, usual: _Usual, form: Form) -> Iterator[str]:
+    """Why a pattern of bass or chords is unusual beside the form's drums, in sentences."""
+    if form.feel not in usual.feels:
+        feels = listed([_feel(feel) for feel in usual.feels])
+        yield _why("usual", feel=feels, own=_feel(form.feel))
+    elif pattern.grid.is_triplet and form.drums.swing_ticks < form.meter.beat_ticks:
+        yield _why("sixteenths")
 
 
 def _tempo(tempo: tuple[int, int] | None, form: Form) -> Iterator[str]:

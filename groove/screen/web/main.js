@@ -133,6 +133,7 @@ function remove() {
 function chooseSeveral() {
   chart.takesSeveral = !chart.takesSeveral;
   $("several").setAttribute("aria-pressed", String(chart.takesSeveral));
+  $("several-hint").hidden = !chart.takesSeveral;
   if (!chart.takesSeveral) chart.selection.clear();
 }
 

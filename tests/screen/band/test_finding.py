@@ -9,6 +9,7 @@ import pytest
 
 from groove import library, read_form
 from groove.errors import GrooveError
+from groove.form.words import feel_words
 from groove.screen.band.finding import CANNOT, CHANGES, FITS, patterns, styles, suits
 from groove.screen.form_text import with_field
 from groove.wording import words_of
@@ -42,6 +43,59 @@ def test_it_is_said_whether_a_pattern_fits_and_why_not(
     assert told.suits == found
     assert " ".join(told.why).startswith(said)
     assert bool(told.why) == bool(said)
+
+
+@pytest.mark.parametrize(
+    ("drums", "kind", "first", "differs"),
+    [
+        ("shuffle", "bass", ["shuffle-boogie", "boogie", "boogie-octaves"], "afrobeats"),
+        ("shuffle", "bass", ["shuffle-boogie"], "walking"),
+        ("shuffle", "comping", ["shuffle-chops", "boogie-piano"], "bossa-guitar"),
+        ("medium-swing", "bass", ["walking", "two-to-four", "two-feel"], "shuffle-boogie"),
+        ("medium-swing", "comping", ["charleston-piano", "quarter-chops"], "boogie-sixths"),
+        ("bossa", "bass", ["bossa", "bachata", "cha-cha"], ""),
+        ("bossa", "comping", ["bossa-guitar", "bachata-guitar"], ""),
+        ("waltz", "bass", ["waltz-root", "country-waltz-runs"], ""),
+        ("jazz-waltz", "bass", ["waltz-walk"], "waltz-root"),
+        ("double-time-shuffle", "bass", ["boogie", "box"], "shuffle-root"),
+    ],
+)
+def test_what_goes_with_the_drums_comes_first_and_what_is_usual_with_others_says_so(
+    drums: str, kind: str, first: list[str], differs: str
+) -> None:
+    """What these drums bring, then what is usual with drums of their style, then of their feel."""
+    tempo = {"medium-swing": 150, "double-time-shuffle": 96, "bossa": 132}.get(drums, 120)
+    form = read_form("one-chord-vamp", drums=drums, tempo=tempo)
+    entries = patterns(form)[kind]
+    fitting = [entry["name"] for entry in entries if entry["suits"] == FITS]
+    assert fitting[: len(first)] == first
+    if differs:
+        entry = next(each for each in entries if each["name"] == differs)
+        assert entry["suits"] == CHANGES
+        assert entry["why"][0].startswith(("Usual with", "Written in triplets"))
+
+
+def test_patterns_that_these_drums_bring_never_say_that_they_are_unusual_with_them() -> None:
+    for drums in library.names("drums"):
+        form = read_form("one-chord-vamp", drums=drums)
+        for kind in ("bass", "comping"):
+            why = " ".join(suits(kind, getattr(form.drums, kind), form).why)
+            assert not why.startswith(("Usual with", "Written in triplets")), drums
+
+
+def test_patterns_have_the_words_by_which_a_sheet_calls_them() -> None:
+    form = read_form("one-chord-vamp", drums="shuffle", tempo=118)
+    found = patterns(form)
+    called = {entry["name"]: entry["called"] for entry in found["drums"]}
+    assert feel_words(form) in called["shuffle"]
+    assert called["shuffle"][:3] == ["Slow shuffle", "Medium shuffle", "Bright shuffle"]
+    assert called["half-time-shuffle"] == ["Half-time shuffle"]
+    assert called["slow-blues"] == ["Slow 12/8"]
+    brought = next(each for each in found["bass"] if each["name"] == "shuffle-boogie")
+    assert "Medium shuffle" in brought["called"]
+    swung = read_form("one-chord-vamp", drums="eighths-rock", feel="shuffle", tempo=110)
+    entry = next(each for each in patterns(swung)["drums"] if each["name"] == "eighths-rock")
+    assert feel_words(swung) in entry["called"]
 
 
 def test_drums_can_take_the_form_to_another_metre_where_it_names_none(tmp_path: Path) -> None:

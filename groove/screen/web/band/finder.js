@@ -2,6 +2,7 @@
 
 import { html } from "../../practice/screen/svg.js";
 import { say, wordsAt } from "../../practice/music/words.js";
+import { plain } from "../plain.js";
 import { PatternRow } from "./pattern_row.js";
 
 const $ = (id) => document.getElementById(id);
@@ -14,12 +15,15 @@ export class Finder {
   #open = new Set(); // groups that are shown whole
   #here = null; // the row that Tab leads to
   #fields = {};
+  #order = null; // of the list as it was sorted: the pattern's name to its place and its group
 
   /** context: see PatternsView. view: the PatternsView, which chooses. */
   constructor(context, view) {
     Object.assign(this, { context, view, kind: "" });
     $("finder-lists").addEventListener("keydown", (event) => this.#goByKey(event));
-    $("finder-lists").addEventListener("focusin", ({ target }) => this.#visit(target.closest("li")));
+    for (const way of ["focusin", "click"]) {
+      $("finder-lists").addEventListener(way, ({ target }) => this.#visit(target.closest("li")));
+    }
   }
 
   focus() {
@@ -27,19 +31,49 @@ export class Finder {
     $("finder-title").scrollIntoView({ block: "nearest" });
   }
 
+  /** Has the list sorted for the form as it is, the next time it is shown; until then every row keeps its place. */
+  sortAnew() {
+    this.#order = null;
+  }
+
   show(kind, told, now) {
     const isOther = kind !== this.kind;
     Object.assign(this, { kind, told, now });
     if (isOther) this.#begin();
+    this.#sort();
     this.#showOwn();
     if (this.#fields.tempo) this.#fields.tempo.options[1].textContent = say("band.find.this_tempo", { tempo: told.tempo });
     this.#list();
+  }
+
+  /** Notes where the row stands that was used last; returns what brings it back there. */
+  held() {
+    const place = this.#here?.querySelector(".acts");
+    const { top, bottom } = place?.getBoundingClientRect() ?? {};
+    if (!place?.checkVisibility() || bottom < 0 || top > innerHeight) return () => {};
+    return () => {
+      if (place.isConnected) scrollBy({ top: place.getBoundingClientRect().top - top, behavior: "instant" });
+    };
+  }
+
+  /** The chosen ones first, then as the server has them. */
+  #sort() {
+    if (this.#order) return;
+    const { kind, told } = this;
+    const isPlayed = ({ name }) => told.played[kind].includes(name);
+    const sorted = [...told.patterns[kind]].sort((one, other) => isPlayed(other) - isPlayed(one));
+    this.#order = new Map(sorted.map(({ name, suits }, place) => [name, { place, group: suits }]));
+  }
+
+  #groupOf(name) {
+    return this.#order.get(name).group;
   }
 
   /** The search for another player's patterns. */
   #begin() {
     const { kind, told } = this;
     this.#open.clear();
+    this.sortAnew();
     $("finder-title").textContent = say("band.find.heading", { player: say(`band.players.${kind}`) });
     this.#fields = { search: html("input", { type: "search", autocomplete: "off", spellcheck: "false" }) };
     if (kind !== "percussion") {
@@ -66,8 +100,17 @@ export class Finder {
 
   #narrow() {
     this.#open.clear();
-    const found = this.#list();
-    $("finder-count").textContent = say(`band.find.count.${found === 1 ? "one" : "many"}`, { number: found });
+    this.sortAnew();
+    this.#sort();
+    this.#showOwn();
+    this.#list();
+  }
+
+  /** Says how many are found, where something is looked for. */
+  #count(number) {
+    const isNarrow = Object.values(this.#fields).some(({ value }) => value.trim());
+    const words = isNarrow ? say(`band.find.count.${number === 1 ? "one" : "many"}`, { number }) : "";
+    if ($("finder-count").textContent !== words) $("finder-count").textContent = words;
   }
 
   /** What the drums bring, and the way back to it. */
@@ -79,6 +122,10 @@ export class Finder {
     if (kind !== "drums") hints.push(this.#broughtWords());
     if (told.elsewhere[kind].length) hints.push(say("band.choose.elsewhere", { names: told.elsewhere[kind].join(", ") }));
     if (!now.isValid && !now.isEmpty) hints.push(say("band.choose.mistakes"));
+    if (told.patterns[kind].some(({ name, suits }) => suits !== this.#groupOf(name))) {
+      hints.push(say("band.choose.as_opened"));
+      acts.push(this.#act("sort", () => this.#narrow()));
+    }
     if (kind !== "drums" && view.isNamed(kind)) acts.push(this.#act("back", () => view.choose(kind, null, say("band.choose.changed"))));
     if (kind === "percussion" && told.played[kind].length) {
       acts.push(this.#act("silence", () => view.choose(kind, [], say("band.choose.silence"))));
@@ -100,26 +147,24 @@ export class Finder {
     return button;
   }
 
-  /** Lists what is found; returns how many. */
+  /** Lists what is found. */
   #list() {
-    const { kind, told } = this;
-    const isPlayed = ({ name }) => told.played[kind].includes(name);
-    const all = told.patterns[kind].filter((pattern) => this.#suits(pattern));
-    const found = [...all.filter(isPlayed), ...all.filter((pattern) => !isPlayed(pattern))];
+    const place = ({ name }) => this.#order.get(name).place;
+    const found = this.told.patterns[this.kind].filter((pattern) => this.#suits(pattern)).sort((one, other) => place(one) - place(other));
     const focused = document.activeElement?.closest("#finder-lists") ? document.activeElement : null;
-    const shown = GROUPS.map((group) => this.#group(group, found.filter(({ suits }) => suits === group)));
+    const shown = GROUPS.map((group) => this.#group(group, found.filter(({ name }) => this.#groupOf(name) === group)));
     const none = html("p", { class: "hint" }, say("band.find.none"));
     $("finder-lists").replaceChildren(...(found.length ? shown.filter(Boolean) : [none]));
-    if (focused?.isConnected) focused.focus();
+    if (focused?.isConnected) focused.focus({ preventScroll: true });
     else if (focused) this.focus();
     this.#rove();
-    return found.length;
+    this.#count(found.length);
   }
 
   #suits(pattern) {
     const wanted = Object.fromEntries(Object.entries(this.#fields).map(([name, input]) => [name, input.value]));
-    const text = [pattern.title, pattern.about, pattern.name, ...this.#styles(pattern), ...(pattern.with ?? [])].join(" ").toLowerCase();
-    const words = wanted.search.toLowerCase().split(/\s+/);
+    const words = plain(wanted.search).split(/\s+/);
+    const text = plain(this.#textOf(pattern));
     const [low, high] = pattern.tempo ?? [0, Infinity];
     return (
       words.every((word) => text.includes(word)) &&
@@ -129,6 +174,14 @@ export class Finder {
       (!wanted.voicing || pattern.voicing === wanted.voicing) &&
       (!wanted.tempo || (low <= this.told.tempo && this.told.tempo <= high))
     );
+  }
+
+  /** All words by which a pattern is found: its own, those that sheets have for it, and who plays it. */
+  #textOf(pattern) {
+    const { title, about, name, meter, feel, called } = pattern;
+    const feels = wordsAt("feels");
+    const player = say(`band.players.${this.kind}`);
+    return [title, about, name, player, meter, feels[feel] ?? "", ...called, ...this.#styles(pattern), ...(pattern.with ?? [])].join(" ");
   }
 
   #styles(pattern) {

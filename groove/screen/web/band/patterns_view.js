@@ -38,6 +38,7 @@ export class PatternsView {
   #open(kind) {
     const before = this.kind;
     this.kind = kind;
+    this.finder.sortAnew();
     if (!this.told) return; // it opens with the first answer
     this.#show();
     if (kind) this.finder.focus();
@@ -47,7 +48,9 @@ export class PatternsView {
   /** told: the server's patterns and what is played. now: the state of the form. */
   show(told, now) {
     Object.assign(this, { told, now });
+    const bringBack = this.finder.held();
     this.#show();
+    bringBack();
   }
 
   #show() {

@@ -34,7 +34,7 @@ export class SectionView {
     };
     this.fields = {
       name: new TextField({ label: say("section.name"), send: send("name") }),
-      letter: new TextField({ label: say("section.letter"), send: send("letter") }),
+      letter: new TextField({ label: say("section.letter"), hint: say("section.letter_hint"), send: send("letter") }),
     };
     const button = (name, act) => {
       const made = html("button", { type: "button", "data-act": name }, say(`section.${name}`));

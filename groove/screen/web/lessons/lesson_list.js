@@ -2,6 +2,7 @@
 
 import { html } from "../../practice/screen/svg.js";
 import { say, sayMany, wordFor } from "../../practice/music/words.js";
+import { plain } from "../plain.js";
 
 const $ = (id) => document.getElementById(id);
 const AT_FIRST = 10; // lessons that are shown before "Show more" is pressed
@@ -169,9 +170,4 @@ export class LessonList {
       if (!taken.has(another)) return another;
     }
   }
-}
-
-/** Words in small letters without accents, for finding them. */
-function plain(words) {
-  return words.normalize("NFD").replace(/\p{M}/gu, "").toLowerCase();
 }
