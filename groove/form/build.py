@@ -202,6 +202,10 @@ def _form(
     turnaround = _turnaround(rest.pop("turnaround"), sections)
     meter = decided["meter"]
     lesson = LessonFields(**{f: merged[f] for f in LESSON if f in merged}).headed
+    if lesson.phrases:
+        home = _key_of_layer(layers, owner["phrases"]).symbol
+        phrases = (replace(phrase, key=phrase.key or home) for phrase in lesson.phrases)
+        lesson = replace(lesson, phrases=tuple(phrases))
     title = merged.get("title", "Untitled")
     if "title" in owner and owner["title"].shipped:
         title = lesson.words.title("forms", owner["title"].shipped, title)
@@ -338,6 +342,15 @@ def _key(
     if home is None:
         home = Key(NoteName(0), key.mode) if any("key" in s.own for s in sections) else key
     return key, home
+
+
+def _key_of_layer(layers: list[Layer], last: Layer) -> Key:
+    """The key that a layer gives, or the layers below it; C where none does."""
+    key = Key.parse("C")
+    for layer in layers[: layers.index(last) + 1]:
+        if "key" in layer.values:
+            key = Key.parse(layer.values["key"], key.mode)
+    return key
 
 
 def _likely_key(sections: tuple[Section, ...]) -> str:

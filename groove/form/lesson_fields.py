@@ -11,6 +11,7 @@ from urllib.parse import quote
 from groove import library
 from groove.errors import nearest, quoted
 from groove.form.values import one_of, read_part_chords, read_text, read_title
+from groove.theory.keys import Key
 from groove.wording import SHIPPED, Wording
 from groove.wording.file import read_words
 
@@ -18,7 +19,7 @@ LEARNERS = BEGINNER, INTERMEDIATE, ADVANCED = ("beginner", "intermediate", "adva
 SOLOS = NO_SOLO, EXAMPLE, ANSWERS = ("none", "example", "answers")
 """The kinds of solo part that a track may have: nothing; a chorus of an example; two bars of an
 example and two for the student in turn."""
-PHRASE_FIELDS = ("name", "notes", "words", "over", "tuning")
+PHRASE_FIELDS = ("name", "notes", "words", "over", "key", "tuning")
 MOST_PHRASES = 24
 STRINGED = ("guitar", "bass", "ukulele", "mandolin")
 INSTRUMENTS = (*STRINGED, "keyboard", "none")
@@ -34,14 +35,16 @@ PARAGRAPHS = re.compile(r"\n[ \t]*\n")
 class NamedPhrase:
     """A teacher's phrase as it stands in the form file: name, notes as text, and a remark.
 
-    over: the chord that it is for, in the form's notation, empty for the first one. tuning: in
-    which its strings and frets are written, empty for a guitar's.
+    over: the chord that it is for, in the form's notation, empty for the first one. key: in which
+    notes and chord are written, empty for that of the file. tuning: in which its strings and frets
+    are written, empty for a guitar's.
     """
 
     name: str
     notes: str
     words: str = ""
     over: str = ""
+    key: str = ""
     tuning: str = ""
 
 
@@ -193,6 +196,8 @@ def read_phrases(value: Any) -> tuple[NamedPhrase, ...]:
         texts["words"] = " ".join(texts.get("words", "").split())
         if texts.get("over"):
             _check_over(texts["over"], name)
+        if texts.get("key"):
+            _check_key(texts["key"], name)
         found[name] = NamedPhrase(name, **texts)
     return tuple(found.values())
 
@@ -205,6 +210,13 @@ def _check_over(over: str, name: str) -> None:
         raise ValueError(f"phrase {quoted(name)}: over: {error}") from None
     if len(chords) > 1:
         raise ValueError(f'phrase {quoted(name)}: over names one chord, as in over = "V7"')
+
+
+def _check_key(key: str, name: str) -> None:
+    try:
+        Key.parse(key)
+    except ValueError as error:
+        raise ValueError(f"phrase {quoted(name)}: key: {error}") from None
 
 
 OPTION_READERS: dict[str, tuple[Callable[[Any], Any], str, str]] = {

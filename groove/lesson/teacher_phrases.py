@@ -9,6 +9,7 @@ from math import ceil
 
 from groove.errors import GrooveError, OptionError, quoted
 from groove.form.chordline import parse_chords
+from groove.form.choruses import in_key
 from groove.form.lesson_fields import NamedPhrase
 from groove.form.model import Form
 from groove.instrument.fretboard import OCTAVE, Place, Tuning, read_tuning
@@ -21,6 +22,7 @@ from groove.lesson.phrase_moves import Seat, by_degree, fitted, seats
 from groove.lesson.phrase_notation import Note, Phrase, WrittenPhrase, read_written
 from groove.theory.chords import Chord
 from groove.theory.heard import heard
+from groove.theory.keys import Key
 from groove.theory.pitch import NoteName
 from groove.theory.scales import chord_scale
 from groove.theory.spelling import respelled
@@ -67,9 +69,14 @@ def faults(form: Form) -> Iterator[tuple[int, str]]:
 
 
 def written_line(named: NamedPhrase, form: Form, first: Chord) -> tuple[Tuning, OverChord]:
-    """A phrase as it is written, in its own tuning: that, and its line over the chord that it is
-    for. first: the first chord of the form. Raises GrooveError if it can't be read."""
+    """A phrase as it is written, in its own tuning and key: the tuning, and its line over the
+    chord that it is for. first: the first chord of the form. Raises GrooveError if it can't be
+    read."""
     own, written = _read(named, form)
+    fifths = _moved_by(named, form)
+    if fifths:
+        form = in_key(form, Key(_home(named, form), form.key.mode))
+        first = respelled(first.transposed(-fifths), form.key)
     over = _over(named, form, first)
     placed = _placed(written.notes, own, _hand(written.notes), written.notes, as_written=True)
     line = _line(named.name, placed, form, over, _pickup(written, form), written.beats)
@@ -79,8 +86,8 @@ def written_line(named: NamedPhrase, form: Form, first: Chord) -> tuple[Tuning, 
 def teacher_phrases(guide: Guide, tuning: Tuning | None) -> tuple[TeacherPhrase, ...]:
     """The phrases of a form in the key of its guide, in the places of a tuning.
 
-    tuning: None where there are no strings. Places stay as they are written where the instrument
-    and the key are those of the file; in another key the hand moves along. Raises GrooveError for
+    tuning: None where there are no strings. Places stay as they are written where instrument and
+    key are those of the phrase; in another key the hand moves along. Raises GrooveError for
     a phrase that can't be read.
     """
     return tuple(_phrase(guide, named, tuning) for named in guide.form.lesson.phrases)
@@ -96,9 +103,19 @@ def _read(named: NamedPhrase, form: Form) -> tuple[Tuning, WrittenPhrase]:
 def _own_and_written(named: NamedPhrase, form: Form) -> tuple[Tuning, WrittenPhrase]:
     """The tuning of a phrase and its notes. Raises GrooveError where they can't be read."""
     tuning = read_tuning(named.tuning or "guitar")
-    written = read_written(named.notes, tuning, form.written_key.tonic)
+    written = read_written(named.notes, tuning, _home(named, form))
     _pickup(written, form)
     return tuning, written
+
+
+def _home(named: NamedPhrase, form: Form) -> NoteName:
+    """The tonic of the key in which a phrase is written."""
+    return Key.parse(named.key).tonic if named.key else form.written_key.tonic
+
+
+def _moved_by(named: NamedPhrase, form: Form) -> int:
+    """How far a phrase is moved on the line of fifths, from its key to that of the form."""
+    return form.key.tonic.fifths - _home(named, form).fifths
 
 
 def _text_of(error: GrooveError) -> str:
@@ -113,7 +130,7 @@ def _phrase(guide: Guide, named: NamedPhrase, tuning: Tuning | None) -> TeacherP
     form = guide.form
     own, written = _read(named, form)
     over = _over(named, form, guide.sequence[0])
-    fifths = form.fifths
+    fifths = _moved_by(named, form)
     steps = (fifths * 7 + 5) % OCTAVE - 5
     phrase = tuple(_shifted(note, steps, fifths) for note in written.notes)
     pickup = _pickup(written, form)
@@ -150,7 +167,7 @@ def _over(named: NamedPhrase, form: Form, first: Chord) -> Chord:
         return first
     written = parse_chords(named.over, whole=False)[0].written
     if isinstance(written, Chord):
-        return respelled(written.transposed(form.fifths), form.key)
+        return respelled(written.transposed(_moved_by(named, form)), form.key)
     return first if written is None else written.chord(form.key)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
@@ -33,7 +34,7 @@ from groove.screen.form_text import (
     without_section,
     without_table,
 )
-from groove.screen.pace import with_key, with_tempo
+from groove.screen.pace import key_of, with_key, with_phrases_kept, with_tempo
 from groove.screen.pasted import pasted
 
 MOST_CHARACTERS = 10_000
@@ -44,6 +45,9 @@ MOST_ENTRIES = 1000
 """In a list, or a table that says something bar by bar."""
 ONLY_SECTION = "Form"
 """The name in an order of the chords of a form without sections."""
+
+_BARE_ADDRESS = re.compile(r"(?!\.)[^\s@:/?#]+\.[^\s@:/?#.]{2,}(?::\d+)?(?:[/?#][^\s@]*)?")
+"""A host with a dot in its name, and perhaps a port and a path, but nothing before it."""
 
 Edit = Callable[[str], str]
 
@@ -67,13 +71,26 @@ def edit_of(asked: Any) -> Edit:
 
 
 def _field(text: str, asked: Mapping[str, Any]) -> str:
-    return with_field(text, _word(asked["name"]), _value_or_table(asked["value"]))
+    name, value = _word(asked["name"]), _value_or_table(asked["value"])
+    if name == "link" and isinstance(value, str):
+        value = _address(value)
+    return _with_whole_field(text, name, value)
+
+
+def _with_whole_field(text: str, name: str, value: Value | None) -> str:
+    changed = with_field(text, name, value)
+    return with_phrases_kept(text, changed) if name == "key" else changed
+
+
+def _address(text: str) -> str:
+    """An address on the web with what it begins with, where that was left out."""
+    return f"https://{text.strip()}" if _BARE_ADDRESS.fullmatch(text.strip()) else text
 
 
 def _fields(text: str, asked: Mapping[str, Any]) -> str:
     """Set several fields of the whole form in one step."""
     for name, value in asked["values"].items():
-        text = with_field(text, _word(name), _value(value))
+        text = _with_whole_field(text, _word(name), _value(value))
     return text
 
 
@@ -227,11 +244,14 @@ def _remark(text: str, asked: Mapping[str, Any]) -> str:
 
 
 def _phrase(text: str, asked: Mapping[str, Any]) -> str:
-    """Set some fields of a phrase, or of a new one."""
-    given = asked["fields"]
+    """Set some fields of a phrase, or of a new one, which names the key in which it is written."""
+    place, given = _number(asked["phrase"]), asked["fields"]
+    key = key_of(text)
+    if key and place == len(content_of(text).get("phrases") or ()):
+        given = {"key": key.symbol, **given}
     in_order = sorted(given, key=[*PHRASE_FIELDS, *given].index)
     fields = {_word(name): _value(given[name]) for name in in_order}
-    return with_table(text, "phrases", _number(asked["phrase"]), fields)
+    return with_table(text, "phrases", place, fields)
 
 
 def _remove_phrase(text: str, asked: Mapping[str, Any]) -> str:

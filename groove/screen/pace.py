@@ -19,7 +19,15 @@ from groove.form.chordline import parse_chords
 from groove.form.choruses import in_key, moved_key
 from groove.form.model import FASTEST, SLOWEST, Form
 from groove.form.unroll import unroll
-from groove.screen.form_text import EditError, parsed, with_field, written
+from groove.form.written_chords import chorus_slots
+from groove.screen.form_text import (
+    EditError,
+    content_of,
+    parsed,
+    with_field,
+    with_table,
+    written,
+)
 from groove.screen.reading import read
 from groove.theory.chords import Chord
 from groove.theory.keys import Key
@@ -62,11 +70,6 @@ def with_key(text: str, symbol: str) -> str:
         raise EditError(str(error)) from None
     if key.mode != before.key.mode:
         raise EditError(f"the form is in {before.key}, and {key.symbol} is of another mode")
-    if before.lesson.phrases:
-        raise EditError(
-            f"the phrases of the lesson are written in {before.key.symbol}; take them out first, "
-            "or change the key in the file together with them"
-        )
     fifths = key.tonic.fifths - before.key.tonic.fifths
     document = parsed(text)
     for table in _tables(document):
@@ -77,7 +80,46 @@ def with_key(text: str, symbol: str) -> str:
             f"the form can't be moved to {key.symbol} here, because something in it is written in "
             f"{before.key.symbol}; change the key in the file"
         )
-    return changed
+    return with_phrases_kept(text, changed)
+
+
+def with_phrases_kept(before: str, after: str) -> str:
+    """The text after its key was changed, in which every phrase still goes with its chord.
+
+    Where the chord has moved with the key, the phrase names the key in which it was written, from
+    which it is moved. Where it has not, as one that is written by its own name, the phrase stays
+    too.
+    """
+    old, new = key_of(before), key_of(after)
+    phrases = content_of(after).get("phrases")
+    if not old or not new or old.tonic == new.tonic or not isinstance(phrases, list):
+        return after
+    is_named = _first_chord(before) == _first_chord(after) is not None
+    for place, phrase in enumerate(phrases):
+        if not isinstance(phrase, dict):
+            continue
+        over, home = str(phrase.get("over", "")).strip(), phrase.get("key")
+        if not is_named or (over and not NOTE_NAME.match(plain_signs(over))):
+            home = home or old.symbol
+        elif isinstance(home, str):
+            home = _moved_key(home, new.tonic.fifths - old.tonic.fifths)
+        if home != phrase.get("key"):
+            after = with_table(after, "phrases", place, {"key": home})
+    return after
+
+
+def key_of(text: str) -> Key | None:
+    """The key that a text names, C if it names none; None where that can't be read."""
+    try:
+        return Key.parse(str(content_of(text).get("key", "C")))
+    except ValueError:
+        return None
+
+
+def _first_chord(text: str) -> int | None:
+    """The pitch class of the root of the first chord; None where the form can't be read."""
+    form = read(text, _HERE).form
+    return chorus_slots(form)[0].chord.root.pitch_class if form else None
 
 
 def _form(text: str) -> Form:

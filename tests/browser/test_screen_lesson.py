@@ -119,7 +119,7 @@ def test_a_phrase_is_written_by_pressing_a_neck(here: Desk) -> None:
     here.type("Reply")
     assert phrases(here) == []  # it begins with its first note
     press(here, 3, 5)
-    assert phrases(here) == [{"name": "Reply", "notes": "3f5"}]
+    assert phrases(here) == [{"name": "Reply", "notes": "3f5", "key": "A"}]
     page.locator(".lengths button").get_by_text("1/2", exact=True).click()
     press(here, 3, 7)
     act(here, "Hammer on")
@@ -155,7 +155,7 @@ def test_a_phrase_is_written_by_keyboard_alone(here: Desk) -> None:
     here.press("ArrowDown", "ArrowDown", *["ArrowRight"] * 5)
     assert here.focused == "C, string 3, fret 5"
     here.press("Enter", "ArrowRight", "ArrowRight", "Space")
-    assert phrases(here)[0] == {"name": "Phrase 1", "notes": "3f5 3f7"}
+    assert phrases(here)[0] == {"name": "Phrase 1", "notes": "3f5 3f7", "key": "A"}
     assert here.focused == "D, string 3, fret 7"
     here.tab_to(".note-word")
     assert here.focused == "2 of 2: D, string 3, fret 7, 1 beat"
@@ -216,6 +216,27 @@ def test_a_mistake_that_names_a_phrase_stands_at_it(here: Desk) -> None:
     here.page.locator(".phrase .name input").fill("")
     page.locator("#add-phrase").focus()
     assert page.locator(".phrase .name input").input_value() == "answer"  # it keeps its name
+
+
+def test_a_phrase_in_a_form_of_another_key_is_shown_as_it_is_written(here: Desk) -> None:
+    begin(here, BLUES + PHRASE)
+    hint = here.page.locator(".phrase > .hint")
+    assert not hint.is_visible()
+    drawn = here.page.locator(".phrase .tab").inner_html()
+    edit = '() => groove.state.edit({ do: "field", name: "key", value: "Eb", step: "" })'
+    here.page.evaluate(edit)
+    settle(here)
+    assert phrases(here)[0]["key"] == "A"
+    assert hint.inner_text().startswith("Written in A, as here")
+    assert "in E♭" in hint.inner_text()
+    assert here.page.locator(".phrase .tab").inner_html() == drawn
+    here.page.locator(".phrase [data-act=write]").click()
+    places = here.page.locator(".neck-board button[data-string='2'][data-fret='2']")
+    assert places.text_content() == "C♯"  # and not D♭
+    here.page.evaluate("groove.state.ask('undo')")
+    settle(here)
+    assert here.text == BLUES + PHRASE
+    assert not hint.is_visible()
 
 
 def test_phrases_are_moved_and_removed_and_the_focus_stays(here: Desk) -> None:
@@ -310,13 +331,16 @@ def test_a_part_is_dragged_to_its_place(here: Desk) -> None:
 def test_the_teacher_speaks_and_says_for_whom(here: Desk) -> None:
     page = here.page
     page.get_by_label("Your name").fill("Ada Finch")
-    page.get_by_label("Your address on the web").fill("lessons.example")
+    page.get_by_label("Your address on the web").fill("ada@lessons")
     settle(here)
     page.locator(".field.wrong").wait_for()
     told = page.locator(".field.wrong .mistake").inner_text()
     assert "an http, https or mailto address is allowed" in told
-    page.get_by_label("Your address on the web").fill("https://lessons.example")
+    page.get_by_label("Your address on the web").fill("lessons.example")
+    settle(here)
+    assert page.get_by_label("Your address on the web").input_value() == "lessons.example"
     page.get_by_label("Last line to the student").fill("Send me your version.")
+    assert page.get_by_label("Your address on the web").input_value() == "https://lessons.example"
     page.get_by_label("To the whole lesson").fill("Sing first.")
     page.get_by_label("To a time round").select_option("2")
     page.get_by_label("What you say to it").fill("Half as many.")
@@ -342,7 +366,8 @@ def test_the_teacher_speaks_and_says_for_whom(here: Desk) -> None:
     page.locator("#add-phrase").click()
     assert page.locator(".neck-board .string-name").all_inner_texts() == ["A", "E", "C", "G"]
     press(here, 1, 3)
-    assert phrases(here) == [{"name": "Phrase 1", "notes": "1f3", "tuning": "ukulele"}]
+    written = {"name": "Phrase 1", "notes": "1f3", "key": "A", "tuning": "ukulele"}
+    assert phrases(here) == [written]
 
 
 @pytest.mark.parametrize(

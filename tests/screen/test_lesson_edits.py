@@ -106,7 +106,7 @@ def test_a_phrase_changes_where_it_stands_and_leaves_the_rest() -> None:
 
 def test_phrases_are_added_moved_and_removed_with_their_comments() -> None:
     added = edited(FORM, "phrase", phrase=2, fields={"notes": "1f5", "name": "end", "words": None})
-    assert added == FORM + '\n[[phrases]]\nname = "end"\nnotes = "1f5"\n'
+    assert added == FORM + '\n[[phrases]]\nname = "end"\nnotes = "1f5"\nkey = "A"\n'
     assert edited(added, "remove-phrase", phrase=2) == FORM
     moved = edited(FORM, "move-phrase", phrase=1, place=0)
     assert moved.index("# The other.") < moved.index('"call"') < moved.index("# The one they like")
@@ -114,7 +114,7 @@ def test_phrases_are_added_moved_and_removed_with_their_comments() -> None:
     gone = edited(FORM, "remove-phrase", phrase=0)
     assert ("# The one" in gone, "# The other." in gone) == (False, True)
     first = edited(PLAIN, "phrase", phrase=0, fields={"name": "a", "notes": "3f5"})
-    assert first == PLAIN + '\n[[phrases]]\nname = "a"\nnotes = "3f5"\n'
+    assert first == PLAIN + '\n[[phrases]]\nname = "a"\nnotes = "3f5"\nkey = "A"\n'
 
 
 def test_phrases_in_one_list_stay_there() -> None:
@@ -122,7 +122,7 @@ def test_phrases_in_one_list_stay_there() -> None:
     found = edited(listed, "phrase", phrase=0, fields={"notes": "3f7"})
     assert found == listed.replace("3f5", "3f7")
     two = edited(found, "phrase", phrase=1, fields={"name": "b", "notes": "2f5"})
-    assert '{name = "b", notes = "2f5"}' in two
+    assert '{name = "b", notes = "2f5", key = "A"}' in two
     assert "# mine" in two
     swapped = edited(two, "move-phrase", phrase=1, place=0)
     assert swapped.index('"b"') < swapped.index('"a"')
@@ -178,8 +178,8 @@ def test_any_edits_of_a_lesson_leave_what_they_say_and_are_all_undone(tmp_path: 
             words = chance.choice([None, word])
             fields = {"name": f"phrase {number}", "notes": "3f5 3f7", "words": words}
             asked |= {"phrase": place, "fields": fields}
-            phrases[place:] = [{**(phrases[place] if place < len(phrases) else {}), **fields},
-                               *phrases[place + 1 :]]  # fmt: skip
+            before = phrases[place] if place < len(phrases) else {"key": "A"}
+            phrases[place:] = [{**before, **fields}, *phrases[place + 1 :]]
             phrases[place] = {n: v for n, v in phrases[place].items() if v is not None}
         elif asked["do"] == "blocks":
             lesson["blocks"] = asked["names"] = chance.sample(parts, chance.randint(0, 4))
@@ -214,3 +214,23 @@ def test_any_edits_of_a_lesson_leave_what_they_say_and_are_all_undone(tmp_path: 
 def test_lines_end_as_they_do_in_the_file(asked: dict[str, Any]) -> None:
     plain = edit_of(asked)(FORM)
     assert edit_of(asked)(FORM.replace("\n", "\r\n")) == plain.replace("\n", "\r\n")
+
+
+@pytest.mark.parametrize(
+    ("typed", "kept"),
+    [
+        ("lessons.example", "https://lessons.example"),
+        (" lessons.example/blues?page=2 ", "https://lessons.example/blues?page=2"),
+        ("lessons.example:8080/", "https://lessons.example:8080/"),
+        ("http://lessons.example", "http://lessons.example"),
+        ("mailto:ada@lessons.example", "mailto:ada@lessons.example"),
+        ("ada@lessons.example", "ada@lessons.example"),
+        ("lessons", "lessons"),
+        ("lessons.", "lessons."),
+        ("my lessons.example", "my lessons.example"),
+        ("ftp://lessons.example", "ftp://lessons.example"),
+    ],
+)
+def test_a_web_address_may_be_typed_without_its_beginning(typed: str, kept: str) -> None:
+    found = edit_of({"do": "field", "name": "link", "value": typed})(PLAIN)
+    assert tomllib.loads(found)["link"] == kept

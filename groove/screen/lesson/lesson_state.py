@@ -37,11 +37,13 @@ from groove.screen.open_form import OpenForm
 from groove.theory.chords import Chord
 from groove.theory.keys import Key
 from groove.theory.pitch import NoteName, spelled
-from groove.theory.symbols import note, noted, symbol
+from groove.theory.symbols import key_symbol, note, noted, symbol
 from groove.wording import SHIPPED, worded, words_of
 
 Json = dict[str, Any]
 GUITAR = "guitar"
+DRAWN = ("notes", "over", "key", "tuning")
+"""The fields of a phrase by which it is drawn."""
 
 
 def lesson_choices() -> Json:
@@ -76,7 +78,7 @@ def lesson_state(opened: OpenForm) -> Json:
             "version": opened.version,
             "parts": [(name, heading_of(name)) for name in words_of("blocks")["blocks"]],
             "usual": _usual(form, document),
-            "names": [note(spelled(pitch, tonic)) for pitch in range(12)],
+            "names": _names(tonic),
             "phrases": _phrases(document, form),
             "sound": _sound(form) if form else None,
         }
@@ -148,20 +150,21 @@ def _phrases(document: Json, form: Form | None) -> list[Json | None]:
     first = chorus_slots(form)[0].chord
     setting = _Setting(form.key, form.written_key, form.meter, form.feel, first, form)
     named = (
-        tuple(str(table.get(name, "")) for name in ("notes", "over", "tuning")) for table in tables
+        NamedPhrase("", **{each: str(table.get(each, "")) for each in DRAWN}) for table in tables
     )
-    return [_drawn(notes, over, tuning, setting) for notes, over, tuning in named]
+    return [_drawn(each, setting) for each in named]
 
 
 @lru_cache(maxsize=4 * MOST_PHRASES)
-def _drawn(notes: str, over: str, tuning: str, setting: _Setting) -> Json | None:
+def _drawn(phrase: NamedPhrase, setting: _Setting) -> Json | None:
     """A phrase as it is drawn: as much of it as can be read.
 
     neck: its own. chord: the one that it is for. bars: how many. notes: each with at and length in
     ticks from the first bar line, pitch, name, how it is joined, bend and release; string and fret
-    where it has a place.
+    where it has a place. Of one that is written in another key than the form's, key: that and the
+    form's, as they are read, and names: the note of each pitch class there.
     """
-    for named in _tries(notes, over, tuning):
+    for named in _tries(phrase):
         try:
             own, found = written_line(named, setting.form, setting.first)
         except (GrooveError, ValueError):
@@ -172,22 +175,38 @@ def _drawn(notes: str, over: str, tuning: str, setting: _Setting) -> Json | None
             "chord": str(symbol(found.chord)),
             "bars": len(found.line.bars),
             "notes": [_note(each, joined.get(each.start, "")) for each in found.line.notes],
-        }
+        } | _in_own_key(named, setting)
     return None
 
 
-def _tries(notes: str, over: str, tuning: str) -> Iterator[NamedPhrase]:
+def _in_own_key(named: NamedPhrase, setting: _Setting) -> Json:
+    home, key = Key.parse(named.key) if named.key else setting.written_key, setting.key
+    if home.tonic.pitch_class == key.tonic.pitch_class:
+        return {}
+    home = Key(home.tonic, key.mode)
+    return {"key": [key_symbol(home), key_symbol(key)], "names": _names(home.tonic)}
+
+
+def _names(tonic: NoteName) -> list[str]:
+    """The note of each pitch class near a tonic."""
+    return [note(spelled(pitch, tonic)) for pitch in range(12)]
+
+
+def _tries(phrase: NamedPhrase) -> Iterator[NamedPhrase]:
     """A phrase, then less and less of it: without its bar lines, without its last words."""
     try:
-        read_tuning(tuning or GUITAR)
+        read_tuning(phrase.tuning or GUITAR)
     except GrooveError:
-        tuning = ""
-    words = notes.replace(",", " ").split()
-    yield NamedPhrase("", notes, "", over, tuning)
-    rest = [word for word in words if word != BAR_LINE]
-    for chord in (over, "") if over else ("",):
+        phrase = replace(phrase, tuning="")
+    try:
+        Key.parse(phrase.key or "C")
+    except ValueError:
+        phrase = replace(phrase, key="")
+    yield phrase
+    rest = [word for word in phrase.notes.replace(",", " ").split() if word != BAR_LINE]
+    for chord in (phrase.over, "") if phrase.over else ("",):
         for end in range(len(rest), 0, -1):
-            yield NamedPhrase("", " ".join(rest[:end]), "", chord, tuning)
+            yield replace(phrase, notes=" ".join(rest[:end]), over=chord)
 
 
 def _note(found: LineNote, joined: str) -> Json:

@@ -33,11 +33,12 @@ export class PhraseView {
     this.buttons = Object.fromEntries(acts.map((name) => [name, this.#button(name)]));
     this.tab = html("div", { class: "tab", role: "group" });
     this.words = html("p", { class: "phrase-notes" });
+    this.moved = html("p", { class: "hint", hidden: true });
     this.apart = html("div", { class: "fields", hidden: true }, ...KEPT_APART.map((name) => this.fields[name].element));
     this.desk = html("div", { hidden: true });
     const fields = html("div", { class: "fields" }, this.fields.name.element, this.fields.words.element);
     const buttons = html("div", { class: "buttons" }, ...Object.values(this.buttons));
-    this.element = html("li", { class: "phrase" }, fields, this.tab, this.words, buttons, this.apart, this.desk);
+    this.element = html("li", { class: "phrase" }, fields, this.tab, this.words, this.moved, buttons, this.apart, this.desk);
     this.fields.name.input.addEventListener("blur", () => this.fields.name.show(textOf(this.phrase.name)));
     this.tab.addEventListener("click", (event) => this.#choose(event.target));
   }
@@ -89,6 +90,8 @@ export class PhraseView {
     this.#marks = [];
     const isTab = this.#notes.length > 0 && this.#notes.every(({ string }) => string);
     this.tab.hidden = !isTab;
+    this.moved.hidden = !found?.key;
+    this.moved.textContent = found?.key ? say("lesson.phrases.in_key", { key: found.key[0], form: found.key[1] }) : "";
     this.words.hidden = isTab;
     if (!this.#notes.length) return this.words.replaceChildren(say(`lesson.phrases.${textOf(this.phrase.notes) ? "undrawn" : "empty"}`));
     const { chord, bars: count, neck } = found;

@@ -55,7 +55,8 @@ export class PhrasesView {
     const { necks } = this.lesson;
     const neck = necks[phrase.tuning] ?? necks[USUAL];
     const named = this.#named(phrase.name);
-    const about = { number: place + 1, count: this.phrases.length, sound: told.sound, names: told.names, neck, troubles, named };
+    const names = told.phrases[place]?.names ?? told.names;
+    const about = { number: place + 1, count: this.phrases.length, sound: told.sound, names, neck, troubles, named };
     view.show(phrase, told.phrases[place] ?? null, about);
   }
 

@@ -26,6 +26,7 @@ export class VoiceView {
     const round = html("div", { class: "field" }, html("label", { for: "round" }, say("lesson.voice.round")), this.round);
     this.roundWords.element.before(round);
     for (const name of LEARNER) this.#field(name, "learner", "choice");
+    this.fields.link.input.addEventListener("blur", () => this.now && this.fields.link.show(this.now.fields.link));
   }
 
   #field(name, place, kind) {
@@ -51,9 +52,10 @@ export class VoiceView {
     this.now = now;
     const { fields, facts, mistakes } = now;
     for (const [name, field] of Object.entries(this.fields)) {
+      if (name === "link" && isCompleted(field.input, fields.link)) continue;
       field.show(fields[name], LEARNER.includes(name) ? this.#usual(name) : "");
-      field.showMistakes(textsOf(mistakes, name));
     }
+    for (const [name, field] of Object.entries(this.fields)) field.showMistakes(textsOf(mistakes, name));
     this.remark.show(remarkAt(fields.remarks, WHOLE));
     this.remark.showMistakes(textsOf(mistakes, "remarks"));
     this.#showRounds(Math.min(MOST_ROUNDS, facts?.played.choruses ?? 1));
@@ -88,6 +90,11 @@ export function remarkAt(remarks, place) {
   const name = Object.keys(remarks).find((each) => each.toLowerCase().split(/\s+/).join(" ") === place);
   const found = name === undefined ? "" : remarks[name];
   return Array.isArray(found) ? found.join("\n\n") : String(found).trim();
+}
+
+/** Whether an address is still being typed that the form file has with what it begins with. */
+function isCompleted(input, address) {
+  return document.activeElement === input && address === `https://${input.value.trim()}`;
 }
 
 function textsOf(mistakes, name) {
