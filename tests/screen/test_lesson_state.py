@@ -75,3 +75,15 @@ def test_parts_of_which_there_is_nothing_are_named(tmp_path: Path) -> None:
     empty = empty_parts(form)
     assert "phrases" not in empty
     assert {"keys", "remarks"} <= set(empty) < set(part_names())
+
+
+def test_a_phrase_in_another_key_is_drawn_in_its_own_in_the_words_of_the_sheet(
+    tmp_path: Path,
+) -> None:
+    in_e = 'key = "E"\nchords = "I7:4"\n'
+    for words, key, named in (("", "B♭", "C♭"), ('words = "german"\n', "B", "Ces")):
+        (drawn,) = state(tmp_path, in_e + words + phrase("3f3", 'key = "Bb"'))["phrases"]
+        assert drawn["chord"] == f"{key}7"
+        assert drawn["notes"][0]["name"] == key
+        assert drawn["key"] == [key, "E"]
+        assert drawn["names"][11] == named

@@ -38,7 +38,7 @@ from groove.theory.chords import Chord
 from groove.theory.keys import Key
 from groove.theory.pitch import NoteName, spelled
 from groove.theory.symbols import key_symbol, note, noted, symbol
-from groove.wording import SHIPPED, worded, words_of
+from groove.wording import SHIPPED, Wording, worded, words_of
 
 Json = dict[str, Any]
 GUITAR = "guitar"
@@ -133,13 +133,15 @@ def _sound(form: Form) -> Json:
 
 @dataclass(frozen=True, slots=True)
 class _Setting:
-    """What of a form the drawing of a phrase goes by. first: its first chord."""
+    """What of a form the drawing of a phrase goes by. first: its first chord. words: in which
+    notes are called."""
 
     key: Key
     written_key: Key
     meter: Meter
     feel: str
     first: Chord
+    words: Wording
     form: Form = field(compare=False)
 
 
@@ -148,7 +150,8 @@ def _phrases(document: Json, form: Form | None) -> list[Json | None]:
     if form is None or not tables:
         return [None for _ in tables]
     first = chorus_slots(form)[0].chord
-    setting = _Setting(form.key, form.written_key, form.meter, form.feel, first, form)
+    words = form.lesson.words
+    setting = _Setting(form.key, form.written_key, form.meter, form.feel, first, words, form)
     named = (
         NamedPhrase("", **{each: str(table.get(each, "")) for each in DRAWN}) for table in tables
     )
