@@ -82,6 +82,7 @@ def make(
     plot. Raises GrooveError; then nothing has been written.
     """
     from groove.sound.midi import midi_file
+    from groove.sound.mix.asked_mix import for_a_file, settings_of
 
     asked = wanted(audio, options)
     picture = _picture(plot)
@@ -113,7 +114,6 @@ def make(
         from groove.sound.audio import render
         from groove.sound.files.tags import tags_of
         from groove.sound.job import AudioJob
-        from groove.sound.mix.mix_settings import mix_settings_of
         from groove.sound.mixes import audio_files
         from groove.sound.synth.covering import covered, played_in
         from groove.sound.synth.scores import parts_of
@@ -126,10 +126,8 @@ def make(
             from groove.plot import draw_roll
 
             draw_roll(take, path)
-        written = midi
-        if straight_notes:
-            written = midi_file(compile_take(form, straight_notes=True))
-        written.save(staged[0])
+        written = compile_take(form, straight_notes=True) if straight_notes else take
+        midi_file(for_a_file(written)).save(staged[0])
         if fonts and sounds:
             covering = covered(fonts, played_in(take))
             fonts = covering.fonts
@@ -141,7 +139,7 @@ def make(
                 fonts,
                 [replace(file, path=path) for file, path in zip(files, staged[1:], strict=True)],
                 asked,
-                mix_settings_of(form.drums, take.chart.bars[0].setting.kit),
+                settings_of(take.chart),
                 loop=_loop(take),
                 tags=lambda mix: tags_of(form, mix.label, fonts),
                 measured=report is not None,

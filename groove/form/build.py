@@ -54,6 +54,8 @@ DEFAULTS: dict[str, Any] = {
     "by": "",
     "pickup": (),
     "riffs": (),
+    "levels": (),
+    "places": (),
 }
 LOOP_DEFAULTS: dict[str, Any] = {  # a loop has no count-in and no rise to fall back from
     "count_in": 0,

@@ -12,6 +12,7 @@ from typing import Any
 
 from groove.form import lesson_fields, model
 from groove.form.road import directions
+from groove.form.road.mix_fields import read_levels, read_places
 from groove.form.road.section_fields import (
     ONE_SECTION_FIELDS,
     read_comping,
@@ -146,6 +147,8 @@ FILE_FIELDS: dict[str, Callable[[Any], Any]] = (
         "pulse": directions.pulse,
         "pickup": read_part_chords,
         "riffs": read_riffs,
+        "levels": read_levels,
+        "places": read_places,
     }
     | lesson_fields.FILE_READERS
 )

@@ -131,12 +131,14 @@ class Form:
     the lines of the road, empty where the form is played as it stands. turnaround: the chords of
     the last bars, empty if off. intensity: how busy the band plays, empty for the usual slow rise.
     tightness: 0 as people play, 1 the bare grid. plain: the players who leave out their
-    articulation. written_key, written_tempo: those that the file's own keys, absolute symbols and
-    tempi are in. unsaid: of count_in and ending those that the file leaves open, so that they suit
-    another tempo. notes: remarks for people, though nothing is wrong. drums, bass, comping: the
-    patterns, in a form file given by name. named: the fields on which patterns, metre and feel
-    depend, as file and options say them. own: the fields of the whole form that a section may have
-    as well. lesson: the fields of the lesson sheet and the solo part.
+    articulation. levels: by player the dB by which it is louder than the mix has it; places: by
+    player its place from left, -100, to right, 100. written_key, written_tempo: those that the
+    file's own keys, absolute symbols and tempi are in. unsaid: of count_in and ending those that
+    the file leaves open, so that they suit another tempo. notes: remarks for people, though nothing
+    is wrong. drums, bass, comping: the patterns, in a form file given by name. named: the fields on
+    which patterns, metre and feel depend, as file and options say them. own: the fields of the
+    whole form that a section may have as well. lesson: the fields of the lesson sheet and the solo
+    part.
     """
 
     title: str
@@ -170,6 +172,8 @@ class Form:
     pickup: tuple[Span, ...] = ()
     order: tuple[Line, ...] = ()
     riffs: tuple[Riff, ...] = ()
+    levels: tuple[tuple[str, float], ...] = ()
+    places: tuple[tuple[str, int], ...] = ()
     named: Own = NOTHING
     own: Own = NOTHING
     unsaid: tuple[str, ...] = ()

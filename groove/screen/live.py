@@ -1,7 +1,8 @@
 """The music of an open form for the screen's player: notes and sounds, made in memory.
 
 Notes are made anew after each change, which takes some tenths of a second. Sounds and the measures
-of the mix take seconds; they are kept as long as the same players and instruments play.
+of the mix take seconds; they are kept as long as the same players and instruments play, whatever
+their levels and places.
 """
 
 from __future__ import annotations
@@ -23,6 +24,7 @@ from groove.handout.practice.road import on_a_road
 from groove.handout.practice.sounds import STEP, Recorded, Wish, instruments
 from groove.handout.practice.takes import choruses_for, on_the_road
 from groove.rhythm.kit import KIT
+from groove.sound.mix.asked_mix import levelled, without_asked
 from groove.sound.synth.covering import covered, played_in
 from groove.sound.synth.soundfonts import find_fonts
 from groove.theory.keys import twelve_keys
@@ -85,9 +87,10 @@ class Live:
         settings = page_settings(played)
         wanted = instruments(data)
         if self._kept is None or not self._kept.serve(form, wanted):
-            self._kept = self._recorded(data, played, wanted, settings)
+            self._kept = self._recorded(data, played, wanted, without_asked(settings))
         kept = self._kept
-        track, _ = mixed(data, {}, kept.report, settings, kept.loud)
+        report = levelled(kept.report, settings.levels)
+        track, _ = mixed(data, {}, report, settings, kept.loud)
         music = {
             "track": track,
             "sounds": kept.number,

@@ -26,12 +26,12 @@ class Report:
     Both are None unless a report was asked for, the share also where the mix has no comping.
     played: the loudness of each part before its compressor and fader, LUFS, estimated.
     gain: added to the synthesiser's own level, dB. short: by how many LU the band stays below the
-    loudness asked for. faders: by how many dB each part was moved for the balance; compressors:
-    the most by which the one on a part lowers it, dB. limiter: the most by which the limiter on
-    the mix lowers the level, dB; part_limiters: the same for those on parts of it. together: the
-    most by which limiters lower a part at one moment, its own and that on the mix. credits: the
-    words for whoever posts it. missing: instruments, kits and strokes that no soundfont has, for
-    which others stand in.
+    loudness asked for. faders: by how many dB each part was moved for the balance and by its
+    form's level; compressors: the most by which the one on a part lowers it, dB. limiter: the most
+    by which the limiter on the mix lowers the level, dB; part_limiters: the same for those on parts
+    of it. together: the most by which limiters lower a part at one moment, its own and that on the
+    mix. credits: the words for whoever posts it. missing: instruments, kits and strokes that no
+    soundfont has, for which others stand in.
     """
 
     seconds: float

@@ -59,6 +59,24 @@ def test_the_notes_are_those_of_the_practice_page(live: Live) -> None:
         assert track["streams"][here] == page["streams"][there]
 
 
+def test_levels_and_places_of_the_form_are_heard_with_the_sounds_that_are_there(live: Live) -> None:
+    band = {"form": "one-chord-vamp", "drums": "shuffle"}
+    before = music_of(live, **band)
+    asked = {"levels": {"bass": 6}, "places": {"bass": "left", "comping": 0}}
+    after = music_of(live, **band, **asked)
+    assert after["sounds"] == before["sounds"]
+    was, now = (
+        {part["name"]: part for part in music["track"]["parts"]} for music in (before, after)
+    )
+    louder = now["bass"]["gain"] / was["bass"]["gain"]
+    others = now["drums"]["gain"] / was["drums"]["gain"]
+    assert louder / others == pytest.approx(10 ** (6 / 20), rel=1e-3)
+    assert others < 1  # the whole stays about as loud
+    assert now["bass"]["sides"] == pytest.approx([1.4142, 0], abs=1e-4)
+    assert now["comping"]["sides"] == [1, 1]
+    assert "sides" not in now["drums"]
+
+
 def test_a_bar_of_the_track_knows_its_place_in_the_form(live: Live) -> None:
     path = Path(__file__).parents[1] / "arrangements" / "pop-song.toml"
     form = read_form(path)

@@ -32,7 +32,7 @@ from groove.rhythm.note_line import read_instrument, read_melody
 
 WHOLE_FORM = (
     "title", "by", "seed", "tightness", "plain", "a4", "tuning_note", "count_in", "pickup",
-    "ending", "choruses", "order", "sections", "riffs",
+    "ending", "choruses", "order", "sections", "riffs", "levels", "places",
 )  # fmt: skip
 """The fields that stand for the whole form only."""
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import asdict, dataclass, replace
 from typing import Any
 
 from groove import library
 from groove.band.lines.bends import EASE, QUARTERS, hand
-from groove.band.part import SOLO, PlayedPart
+from groove.band.part import CLICK, DRUMS, SOLO, PlayedPart
 from groove.band.take import planned, play, record
 from groove.band.tuning import MIDDLE_C, tuning_part
 from groove.form.chart import Chart
@@ -31,6 +31,7 @@ from groove.lesson.solo.part import solo_part
 from groove.rhythm.kit import KIT
 from groove.rhythm.meter import TICKS_PER_QUARTER
 from groove.sound.midi import tuning_controllers
+from groove.sound.mix.asked_mix import in_a_file
 from groove.theory.keys import Key
 from groove.theory.pitch import NoteName
 from groove.wording import words_of
@@ -112,8 +113,18 @@ def band_data(
         "solo": opens,
         "parts": [_mixed(part, chart.start) for part in parts],
         "click": KIT[form.drums.click].note,
-    }
+    } | _in_files(form, chart, parts)
     return BandData(data, road)
+
+
+def _in_files(form: Form, chart: Chart, parts: Sequence[PlayedPart]) -> Json:
+    """``files``: how parts and clicks are in the page's MIDI files, where the form moves them."""
+    if not (form.levels or form.places):
+        return {}
+    clicks = [replace(part, name=CLICK) for part in parts if part.name == DRUMS]
+    tuning = [tuning_part(unroll(form))] if form.tuning_note else []
+    found = in_a_file([*parts, *clicks, *tuning], chart)
+    return {"files": {name: asdict(at) for name, at in found.items()}}
 
 
 def hand_data() -> Json:

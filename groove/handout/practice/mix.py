@@ -24,7 +24,8 @@ from groove.rhythm.kit import DRUM_CHANNEL
 from groove.sound.audio import render
 from groove.sound.job import AudioJob
 from groove.sound.midi import midi_file
-from groove.sound.mix.mix_settings import mix_settings_of, side_gains
+from groove.sound.mix.asked_mix import settings_of
+from groove.sound.mix.mix_settings import MIDDLE, side_gains
 from groove.sound.options import Wanted
 
 if TYPE_CHECKING:
@@ -34,15 +35,13 @@ if TYPE_CHECKING:
     from groove.sound.synth.soundfonts import Fonts
 
 Json = dict[str, Any]
-MIDDLE = 64
-"""The middle of MIDI controller 10."""
 LONGEST_SECONDS = 1.0
 """Seconds of a note that count for its loudness."""
 
 
 def page_settings(form: Form) -> MixSettings:
     """The mix settings of a form's page."""
-    return mix_settings_of(form.drums, unroll(form).bars[0].setting.kit)
+    return settings_of(unroll(form))
 
 
 def measured(form: Form, fonts: Fonts, settings: MixSettings) -> Report:
@@ -62,8 +61,9 @@ def mixed(
     report: see `measured`. loud: by the names of sounds and by pitch the energy of a note, see
     `record.record_sounds`. To each part are added ``weight`` and ``trims`` (dB by note) of its
     velocities, ``compressor`` (level as a factor, and the share of what is over it that is taken
-    away) and ``gain``, a factor; ``clicks`` is the part of clicks; and to each key ``trims``, a
-    factor by part.
+    away), ``gain``, a factor, and where its form places it ``sides``, the factors of left and
+    right in place of its sounds' own; ``clicks`` is the part of clicks; and to each key ``trims``,
+    a factor by part.
     To the sounds are added the ``room``, and to each a ``kind``: ``saturation`` (drive and even),
     ``bands`` (shape, hertz, gain, q) and ``sides``, the factors of left and right.
     """
@@ -105,7 +105,7 @@ def _kind(data: Json, name: str, settings: MixSettings) -> Json:
                 is_kit = part["channel"] == DRUM_CHANNEL
                 kind = settings.kind(part["name"], None if is_kit else program)
                 bands = [[band.shape, band.hertz, band.gain, band.q] for band in kind.bands]
-                sides = _sides(part["pan"], settings.place(part["name"], kind))
+                sides = _sides(settings.away(part["name"], kind, part["pan"]))
                 found: Json = {"bands": bands} if bands else {}
                 if sides != [1, 1]:
                     found["sides"] = sides
@@ -115,16 +115,17 @@ def _kind(data: Json, name: str, settings: MixSettings) -> Json:
     return {}
 
 
-def _sides(pan: int, share: float) -> list[float]:
-    """The factors of left and right at a share of a place's distance from the middle, beside those
-    in the middle."""
-    return [round(math.sqrt(2) * gain, 4) for gain in side_gains((pan - MIDDLE) * share)]
+def _sides(away: float) -> list[float]:
+    """The factors of left and right at some steps from the middle, beside those in the middle."""
+    return [round(math.sqrt(2) * gain, 4) for gain in side_gains(away)]
 
 
 def _mix_of(name: str, settings: MixSettings, report: Report) -> Json:
     """The mix of a part that is mixed as the one of a name."""
     gain = report.gain + report.faders.get(name, 0.0)
     mix: Json = {"gain": round(_factor(gain), 5), "weight": settings.weight.get(name, 1.0)}
+    if name in settings.stands:
+        mix["sides"] = _sides(settings.stands[name] * MIDDLE)
     if name == DRUMS:
         mix["trims"] = {note: trim for note, trim in settings.kit.items() if trim}
     compressor = settings.compressors.get(name)

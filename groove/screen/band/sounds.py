@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 
 from groove.rhythm.kit import DRUM_CHANNEL, INSTRUMENTS
 from groove.sound.midi import midi_file
-from groove.sound.mix.mix_settings import mix_settings_of
+from groove.sound.mix.asked_mix import settings_of
 from groove.sound.samples import BLOCK, SAMPLE_RATE
 from groove.sound.synth.covering import covered, played_in
 from groove.sound.synth.engine import CHANNELS, Engine
@@ -67,8 +67,7 @@ class Sounds:
         """The two bars as a WAV file of 16 bits in stereo. Raises GrooveError where there is no
         sound."""
         fonts = covered(self._found(), played_in(bars.take)).fonts
-        first = bars.take.chart.bars[0]
-        settings = mix_settings_of(first.drums, first.setting.kit)
+        settings = settings_of(bars.take.chart)
         midi = midi_file(bars.take)
         band = [settings.weigh(score) for score in scores(midi)]
         end = frame_at(tempo_map(midi), bars.end)

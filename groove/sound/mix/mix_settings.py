@@ -28,6 +28,9 @@ SQUARE_LAW_DB = 40
 """A soundfont makes the amplitude go with the square of the velocity: 40 dB for ten times as much
 (SoundFont specification 2.01, the default modulator from velocity to attenuation; from memory)."""
 
+MIDDLE = 64
+"""The middle of MIDI controller 10."""
+
 
 @dataclass(frozen=True, slots=True)
 class Compressor:
@@ -72,7 +75,8 @@ class MixSettings:
     sound, by program or by part. places: for each part, the share of its pattern's distance from
     the middle at which it is placed, -1 to 1. room: None for none. register: the most that comping
     takes of the energy between 300 Hz and 3 kHz, 0 to 1; yields: by how much softer it is made for
-    that at most, dB.
+    that at most, dB. levels: by how many dB a part is made louder than all of that has it. stands:
+    the places that are asked for, -1 (left) to 1, in place of those of patterns and instruments.
     """
 
     balance: Mapping[str, float] = field(default_factory=dict)
@@ -85,6 +89,8 @@ class MixSettings:
     room: Room | None = None
     register: float = 1.0
     yields: float = 0.0
+    levels: Mapping[str, float] = field(default_factory=dict)
+    stands: Mapping[str, float] = field(default_factory=dict)
 
     def kind(self, part: str, program: int | None) -> Kind:
         """The kind of sound of a part that plays a program from 0; None for the drum channel."""
@@ -94,6 +100,15 @@ class MixSettings:
     def place(self, part: str, kind: Kind) -> float:
         """The share of its pattern's distance from the middle at which a part is placed."""
         return self.places.get(part, 1.0) if kind.place is None else kind.place
+
+    def away(self, part: str, kind: Kind, place: int) -> float:
+        """The steps of MIDI controller 10 from the middle, -64 to 64, at which a part stands.
+
+        place: the controller's value in its pattern.
+        """
+        if part in self.stands:
+            return self.stands[part] * MIDDLE
+        return (place - MIDDLE) * self.place(part, kind)
 
     def velocity(self, part: str, note: int, velocity: int) -> int:
         """The velocity to play in place of a written one, 1 to 127.

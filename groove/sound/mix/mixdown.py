@@ -1,4 +1,4 @@
-"""Compressors and faders of the mix, set by the loudness of each part.
+"""Compressors and faders of the mix, set by the loudness of each part and by the form's levels.
 
 All of it is settled before the gain for the loudness and the limiters (`mastering.py`), and does
 not depend on which files are asked for: a stem is the part as it is in the mix.
@@ -70,6 +70,7 @@ def channels(levels: Mapping[str, PartLevel], settings: MixSettings) -> dict[str
     }
     yielded = _yielded(register, settings)
     moves |= {part: moves[part] - yielded for part in CHORDAL if part in moves}
+    moves = {part: move + settings.levels.get(part, 0.0) for part, move in moves.items()}
     return {
         part: Channel(moves[part], curves[part], loudness[part] + moves[part]) for part in levels
     }

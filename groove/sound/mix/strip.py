@@ -17,7 +17,7 @@ from groove.rhythm.kit import DRUM_CHANNEL
 from groove.sound.mix.convolution import HOP, SIZE, Convolver, Filters, Workspace, filters
 from groove.sound.mix.equaliser import response
 from groove.sound.mix.impulse_response import impulse_response
-from groove.sound.mix.mix_settings import side_gains
+from groove.sound.mix.mix_settings import MIDDLE, side_gains
 from groove.sound.samples import BLOCK, NO_SOUND, SAMPLE_RATE
 
 if TYPE_CHECKING:
@@ -34,7 +34,6 @@ if TYPE_CHECKING:
 PLACE, SEND = 10, 91
 """MIDI controllers (MIDI 1.0 and General MIDI 1, from memory)."""
 MOST = 127
-MIDDLE = 64
 
 LENGTH = 4 * HOP
 """Frames of the longest filter: the longest room, with the ringing of the equaliser."""
@@ -57,8 +56,9 @@ USUAL = PlaceAndSend()
 class Strip:
     """Processes the blocks of one part, in their order.
 
-    kinds: the kinds of its sound, each with the frame from which on it plays. places: the share of
-    the distance from the middle for each, see `MixSettings.places`.
+    kinds: the kinds of its sound, each with the frame from which on it plays. away: for each the
+    steps from the middle at which it stands, see `MixSettings.away`; as the synthesiser has placed
+    it if left out.
     """
 
     def __init__(
@@ -67,16 +67,16 @@ class Strip:
         at: PlaceAndSend = USUAL,
         *,
         room: Room | None = None,
-        places: Mapping[Kind, float] | None = None,
+        away: Mapping[Kind, float] | None = None,
         workspace: Workspace | None = None,
     ) -> None:
         self._starts = [start for start, _ in kinds]
         self._kinds = [kind for _, kind in kinds]
-        places = places or {}
+        away, placed = away or {}, at.place - MIDDLE
         share = at.send / MOST if room else 0.0
         self._convolvers = {
             kind: Convolver(
-                _filters(kind.bands, _sides(at.place, places.get(kind, 1.0)), room, share),
+                _filters(kind.bands, _sides(placed, away.get(kind, placed)), room, share),
                 workspace,
             )
             for kind in dict.fromkeys(self._kinds)  # in order: their sum is the same each time
@@ -141,11 +141,12 @@ def _strip_of(score: Score, settings: MixSettings, workspace: Workspace) -> Stri
     ]
     kinds = [(frame, settings.kind(score.name, program)) for frame, program in programs]
     kinds = kinds or [(0, settings.kind(score.name, None))]
-    places = {kind: settings.place(score.name, kind) for _, kind in kinds}
+    away = {kind: settings.away(score.name, kind, at.place) for _, kind in kinds}
     room = settings.room if at.send else None
-    if not room and {*places.values()} == {1} and not any(kind.acts for _, kind in kinds):
+    is_placed = {*away.values()} == {at.place - MIDDLE}
+    if not room and is_placed and not any(kind.acts for _, kind in kinds):
         return None
-    return Strip(kinds, at, room=room, places=places, workspace=workspace)
+    return Strip(kinds, at, room=room, away=away, workspace=workspace)
 
 
 def stripped(
@@ -164,10 +165,10 @@ def stripped(
         yield tails
 
 
-def _sides(place: int, share: float) -> tuple[float, float]:
-    """The gains of left and right that move a part to a share of its distance from the middle,
-    where it was placed by the synthesiser."""
-    there, here = side_gains((place - MIDDLE) * share), side_gains(place - MIDDLE)
+def _sides(placed: float, away: float) -> tuple[float, float]:
+    """The gains of left and right that move a part from where the synthesiser has placed it, both
+    in steps from the middle."""
+    there, here = side_gains(away), side_gains(placed)
     left, right = (
         one / other if other > 1e-6 else 1.0 for one, other in zip(there, here, strict=True)
     )

@@ -11,6 +11,7 @@ from groove.form.choruses import in_key
 from groove.form.read import read_form
 from groove.form.written_chords import chorus_slots
 from groove.handout.chart.written import write_chart
+from groove.handout.practice.band_data import band_data
 from groove.handout.practice.chords import KEYS
 from groove.lesson.request import Request
 from groove.theory.keys import Key, twelve_keys
@@ -209,3 +210,14 @@ def test_a_beginner_has_one_scale_and_the_home_position_and_nothing_altered() ->
     other = data_without_notes("twelve-bar")
     assert other["place"] == "usual"
     assert any(chord["own"] for chord in other["guides"]["C"]["chords"])
+
+
+def test_midi_files_of_the_page_have_the_levels_and_places_of_the_form() -> None:
+    form = read_form("one-chord-vamp", levels={"bass": -6}, places={"bass": "right"}, choruses=1)
+    data = band_data(form, twelve_keys(form.key), [], solos=False).data
+    files, there = data["files"], {part["name"]: part for part in data["parts"]}
+    assert files.keys() == there.keys() | {"click"}
+    assert files["bass"]["pan"] == 127
+    assert files["bass"]["volume"] == round(there["bass"]["volume"] * 10 ** (-6 / 40))
+    assert files["drums"]["volume"] == there["drums"]["volume"]
+    assert "files" not in data_without_notes("one-chord-vamp")

@@ -106,7 +106,8 @@ def test_a_place_moves_a_part_towards_the_middle_and_beyond(share: float, lean: 
     """The synthesiser places a part at 84 so that it is 4.4 dB louder on the right."""
     there = np.sin(np.pi / 2 * (0.5 + np.array([-20, 20]) / 128)).astype(np.float32)
     sound = noise(2)[:, :1] * there
-    found = heard(Strip([(0, AS_IT_IS)], PlaceAndSend(place=84), places={AS_IT_IS: share}), sound)
+    strip = Strip([(0, AS_IT_IS)], PlaceAndSend(place=84), away={AS_IT_IS: 20 * share})
+    found = heard(strip, sound)
     left, right = np.square(found).sum(axis=0)
     assert 10 * np.log10(right / left) == pytest.approx(lean, abs=0.1)
     assert left + right == pytest.approx(np.square(sound).sum(), rel=1e-3)

@@ -70,7 +70,7 @@ export function midiBytes(settings) {
     chords: changes.flatMap((mark, n) => chordsOf(settings, mark, changes[n + 1])),
     end: tick(end),
     controls: [...controls, ...bends].map((control) => ({ ...control, at: tick(control.at) })),
-    parts: [clicks, ...track.parts.filter((part) => heard(part.name)), ...tuners],
+    parts: [clicks, ...track.parts.filter((part) => heard(part.name)), ...tuners].map((part) => ({ ...part, ...track.files?.[part.name] })),
     notes: notes
       .filter((note) => note.part !== "click" || settings.loudness("click") > 0)
       .map((note) => ({

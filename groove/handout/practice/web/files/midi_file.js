@@ -7,13 +7,14 @@ const VOLUME = 7;
 const PLACE = 10;
 const ROOM = 91;
 const BEND_RANGE = [[101, 0], [100, 0], [6, 2], [38, 0], [101, 127], [100, 127]]; // two semitones, as the program sets it
+const LOUDEST = 127;
 const DRUMS = 9; // a channel of which the pitch is never tuned
 
 /**
  * The bytes of a file. changes: [{at, perTick}], the first at 0: seconds of a tick from a tick on.
  * meters: [{at, meter, beatTicks}]. keys: [{at, signature, minor}], flats below 0. markers, chords: [{at, words}]. notes: [{part, at, length,
  * pitch, velocity, program}], program where it may change. All times are in ticks from the start. parts: name, program, channel, volume, pan,
- * reverb of each, all counted from 0. tuning: [[controller, value]] that tunes a channel, empty if A
+ * reverb of each, all counted from 0; velocity, if any, a factor of the velocities of its notes. tuning: [[controller, value]] that tunes a channel, empty if A
  * has its usual 440 Hz. controls: [{part, at, number, value}], pitch bends among them, see bends.js.
  */
 export function midiFile(file) {
@@ -58,8 +59,9 @@ function partEvents(part, notes, controls, tuning) {
     const message = number === BEND ? [0xe0 | channel, bent & 127, bent >> 7] : [0xb0 | channel, number, value];
     events.push([Math.max(0, Math.round(at)), message]);
   }
+  const struck = (velocity) => Math.max(1, Math.min(LOUDEST, Math.round(velocity * (part.velocity ?? 1))));
   for (const note of withoutOverlap(mine)) {
-    events.push([note.at, [0x90 | channel, note.pitch, note.velocity], 2]);
+    events.push([note.at, [0x90 | channel, note.pitch, struck(note.velocity)], 2]);
     events.push([note.at + note.length, [0x80 | channel, note.pitch, 0], 1]);
   }
   return events;

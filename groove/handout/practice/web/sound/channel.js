@@ -23,8 +23,8 @@ function controllerGain(value) {
 
 export class Channel {
   /**
-   * part: its place in the mix, from the page's data. loudness: 1 is its place in the mix. out, room:
-   * the nodes that it plays to; room: null where there is none.
+   * part: its place in the mix, from the page's data, with `sides` where they are not those of its sounds. loudness:
+   * 1 is its place in the mix. out, room: the nodes that it plays to; room: null where there is none.
    */
   constructor(context, part, loudness, out, room) {
     Object.assign(this, { context, part, inputs: new Map(), swells: [], vibrato: null });
@@ -61,7 +61,7 @@ export class Channel {
         add(bent);
       }
       for (const band of kind.bands ?? []) add(this.#band(band));
-      last.connect(this.#placed(kind.sides ?? [1, 1], this.compressor));
+      last.connect(this.#placed(this.part.sides ?? kind.sides ?? [1, 1], this.compressor));
       this.inputs.set(name, input);
     }
     return this.inputs.get(name);
