@@ -1,4 +1,4 @@
-"""What the addresses of the screen's server have in common: the lesson, what is asked, answers."""
+"""Parts that all addresses of the screen's server share: the lesson, what is asked, answers."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Where a lesson's pack is made: what is expected, the run that is on, what lies there."""
+"""The desk of a lesson's pack: what is expected, the run that is on, what lies there."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What was chosen the last time: read from the pack that was made then, or begun."""
+"""The choice of the last time: read from the pack that was made then, or begun."""
 
 from __future__ import annotations
 

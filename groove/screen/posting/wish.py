@@ -1,4 +1,4 @@
-"""What is chosen to be made: as the page sends it, and as a pack is made of it."""
+"""The choice of what is to be made: as the page sends it, and as a pack is made of it."""
 
 from __future__ import annotations
 

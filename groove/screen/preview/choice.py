@@ -1,4 +1,4 @@
-"""What is previewed: chart or sheet, for whom, on which paper."""
+"""The choice of a preview: chart or sheet, for whom, on which paper."""
 
 from __future__ import annotations
 
