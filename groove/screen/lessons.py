@@ -10,6 +10,7 @@ from groove import library
 from groove.errors import GrooveError
 from groove.files import try_targets
 from groove.screen.open_form import OpenForm, draft_of
+from groove.screen.start.voice import newest_voice
 
 NEW = "new-form"
 EMPTY = 'key = "C"\n'
@@ -22,7 +23,8 @@ def opened(form: str | None, folder: Path | None) -> OpenForm:
 
     folder: of the lessons; None for that of a file, and for the one where the program runs. A new
     one that has no chord yet has no file, and is opened again. A shipped form's copy that is there
-    already is opened as it is. Raises GrooveError where the file can't be read or written, or does
+    already is opened as it is. What is new takes over what the newest lesson of the folder says of
+    the teacher. Raises GrooveError where the file can't be read or written, or does
     not lie in the folder.
     """
     start = EMPTY
@@ -35,6 +37,7 @@ def opened(form: str | None, folder: Path | None) -> OpenForm:
         path = _named(form, folder)
     if not path.exists():
         try_targets([path])
+        start = newest_voice(path.parent).put_into(start)
     return OpenForm.at(path, start)
 
 

@@ -131,10 +131,14 @@ def test_the_lessons_keep_nobody_out(browser: Any, tmp_path: Path, axe: str) -> 
     for age, title in enumerate(NAMES):
         kept(tmp_path, title, age)
     (tmp_path / ".late-bus.toml.draft").write_text('chords = "Xm7"\n')
+    with (tmp_path / "two-lakes.toml").open("a") as lakes:
+        lakes.write('teacher = "Ada K."\ninvite = "Send me yours"\n')
     file = tmp_path / "ferry.toml"
     size = {"width": 360, "height": 800}
     with window(browser, served(file, AABA), file, viewport=size, color_scheme="dark") as here:
         to_lessons(here)
+        said = here.page.locator("#start-voice").inner_text()
+        assert "Two lakes what it says of you: Ada K.; Send me yours." in said
         here.page.locator("[data-control=copy]").nth(1).click()
         here.page.evaluate(axe)
         assert violations(here, {}) == []

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import base64
+import os
 from pathlib import Path
 from typing import Any
 
@@ -13,7 +14,9 @@ from groove.errors import GrooveError
 from groove.form.read import read_form
 from groove.screen.open_form import OpenForm
 from groove.screen.start.begin import begin
+from groove.screen.start.listing import Listing
 from groove.screen.start.routes import shipped
+from groove.screen.start.voice import newest_voice
 
 FORM = '# Last week\'s.\ntitle = "Ferry Landing"  # at the lake\nkey = "G"\nchords = "I7:4"\n'
 
@@ -58,6 +61,38 @@ def test_each_shipped_form_is_a_start_and_has_a_description(tmp_path: Path) -> N
     assert titled.name == "mondays.toml"
     assert read_form(titled).title == "Monday's"
     assert begun(tmp_path, "shipped", name="twelve-bar").name == "twelve-bar-2.toml"
+
+
+VOICE = 'teacher = "Ada K."\nlink = "https://ada.example"\ninvite = "Send me \\"yours\\""\n'
+
+
+def test_a_new_lesson_takes_over_whose_it_is_from_the_newest_that_says_so(tmp_path: Path) -> None:
+    old = VOICE.replace("Ada", "Eva") + FORM
+    for name, text, age in (("none", FORM, 1), ("newest", VOICE + FORM, 2), ("old", old, 3)):
+        (tmp_path / f"{name}.toml").write_text(text)
+        os.utime(tmp_path / f"{name}.toml", (1_700_000_000 - age,) * 2)
+    empty = OpenForm.at(begun(tmp_path, "empty"), "").text
+    assert empty == f'key = "C"\n{VOICE}'
+    assert begun(tmp_path, "empty").name == "new-form.toml"  # as nothing has been written yet
+    assert "new-form.toml" not in [entry.name for entry in Listing(tmp_path).entries()]
+    titled = OpenForm.at(begun(tmp_path, "empty", title="Lake"), "").text
+    assert titled == f'title = "Lake"\nkey = "C"\n{VOICE}'
+    shipped_one = read_form(begun(tmp_path, "shipped", name="twelve-bar")).lesson
+    assert (shipped_one.teacher, shipped_one.invite) == ("Ada K.", 'Send me "yours"')
+    assert read_form(sent(tmp_path, "mine.toml", FORM.encode())).lesson.teacher == "Ada K."
+    own = 'link = "https://own.example"\n' + FORM
+    assert sent(tmp_path, "own.toml", own.encode()).read_text() == own
+    assert begun(tmp_path, "lesson", name="none.toml", title="Copy").read_text() == FORM.replace(
+        "Ferry Landing", "Copy"
+    )
+
+
+def test_what_is_no_name_or_link_is_not_taken_over(tmp_path: Path) -> None:
+    (tmp_path / "odd.toml").write_text('teacher = 5\nlink = "javascript:x"\ninvite = ["a"]\n')
+    (tmp_path / "link.toml").symlink_to(tmp_path / "odd.toml")
+    (tmp_path / "broken.toml").write_text("teacher = ")
+    assert newest_voice(tmp_path).fields == {}
+    assert newest_voice(tmp_path / "none").fields == {}
 
 
 def test_an_empty_form_is_a_draft_until_it_has_a_chord(tmp_path: Path) -> None:

@@ -14,6 +14,7 @@ from groove.form.read import LARGEST_FILE
 from groove.screen.form_text import EditError, with_field
 from groove.screen.lessons import EMPTY, NEW, free_place, is_taken, place_of
 from groove.screen.open_form import OpenForm, draft_of, text_of
+from groove.screen.start.voice import newest_voice
 
 LONGEST_TITLE = 120
 _NO_PLACES: frozenset[str] = frozenset()
@@ -30,7 +31,8 @@ def begin(
     asked: from the page: ``from`` is ``"empty"``, ``"shipped"`` or ``"lesson"``, with its
     ``name``, or ``"file"`` with ``name`` and ``content``, base64 of its bytes; ``title``, where
     there is one, is the lesson's. The file is named after the title; a name that is taken gets a
-    number. is_open: whether a lesson of a name is open, though its file may have gone. A text with
+    number. What says nothing of the teacher takes that from the newest lesson that does, see voice.
+    is_open: whether a lesson of a name is open, though its file may have gone. A text with
     mistakes becomes a draft. Raises GrooveError for what can't be begun.
     """
     source = asked.get("from") if isinstance(asked, dict) else None
@@ -42,7 +44,9 @@ def begin(
     text, stem = _SOURCES[source](asked, folder)
     if title:
         text, stem = _titled(text, title), title_stem(title)
-    elif source in _THE_SAME and _is_there(_THE_SAME[source](folder, stem), text):
+    if source in _TAKE_OVER:
+        text = newest_voice(folder).put_into(text)
+    if not title and source in _THE_SAME and _is_there(_THE_SAME[source](folder, stem), text):
         return f"{stem}.toml"
     path = free_place(folder, stem, lambda path: is_taken(path) or is_open(path.name))
     return OpenForm.at(path, text).path.name
@@ -87,6 +91,8 @@ _SOURCES: dict[str, Callable[[Mapping[str, Any], Path], Source]] = {
 }
 
 
+_TAKE_OVER = ("empty", "shipped", "file")
+"""The sources to which what another lesson says of the teacher is added."""
 _THE_SAME: dict[str, Callable[[Path, str], Path]] = {
     "empty": lambda folder, stem: draft_of(folder / f"{stem}.toml"),
     "file": lambda folder, stem: folder / f"{stem}.toml",

@@ -19,6 +19,7 @@ from groove.handout.pack.folder import MANIFEST
 from groove.screen.lessons import EMPTY
 from groove.screen.open_form import DRAFT, text_of
 from groove.screen.reading import read
+from groove.screen.start.voice import without_voice
 from groove.wording import Wording, worded
 
 AT_ONCE = 40
@@ -133,9 +134,11 @@ def _read(files: _Files, *, checked: bool) -> _Known:
     is as it was made."""
     nothing = _Known(files.stamps)
     text = _content(files.draft or files.path)
-    if text is None or (files.draft and text == EMPTY):
+    if text is None:
         return nothing
     values = _values(text)
+    if files.draft and values is not None and without_voice(values) == _values(EMPTY):
+        return nothing
     if values is not None and not _is_form(values):
         return nothing
     kept = _values(_content(files.path) or "") if files.draft else None

@@ -16,6 +16,7 @@ from groove.screen.answers import UNUSABLE, asked_json, trouble
 from groove.screen.session import Session
 from groove.screen.start.begin import begin
 from groove.screen.start.listing import Listing
+from groove.screen.start.voice import newest_voice
 from groove.wording import title_of, words_of
 
 
@@ -26,9 +27,11 @@ def routes(session: Session) -> list[Route]:
 
     async def told(_request: Request) -> Response:
         entries = await asyncio.to_thread(listing.entries)
+        voice = await asyncio.to_thread(newest_voice, session.folder)
         return JSONResponse(
             {
                 "folder": str(session.folder.absolute()),
+                "voice": {"title": voice.title, "says": list(voice.fields.values())},
                 "lessons": [entry.as_json for entry in entries],
             }
         )

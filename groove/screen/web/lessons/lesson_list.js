@@ -7,7 +7,7 @@ import { plain } from "../plain.js";
 const $ = (id) => document.getElementById(id);
 const AT_FIRST = 10; // lessons that are shown before "Show more" is pressed
 const MORE = 50;
-const MANY = 8; // lessons from which on a search is offered
+const MANY = 6; // lessons from which on a search is offered
 
 export class LessonList {
   #lessons = [];

@@ -48,9 +48,10 @@ export class LessonsPart {
     try {
       let isWhole = false;
       while (!isWhole && this.#isVisible) {
-        const { folder, lessons } = await this.asked("lessons/list");
+        const { folder, lessons, voice } = await this.asked("lessons/list");
         $("lessons-folder").textContent = say("lessons.folder", { folder });
         this.list.show(lessons, this.#name);
+        this.starts.showVoice(voice);
         isWhole = lessons.every(({ mistakes }) => mistakes !== null);
       }
       this.#tell();

@@ -19,6 +19,12 @@ export class Starts {
     $("own-file").addEventListener("change", () => this.#take());
   }
 
+  /** Says what a new lesson takes over of the teacher's, and from which lesson. */
+  showVoice({ title, says }) {
+    $("start-voice").hidden = !says.length;
+    $("start-voice").textContent = say("lessons.start.voice", { title, says: says.join("; ") });
+  }
+
   /** Gets the forms that come with groove, once. */
   async load() {
     if (this.#isLoaded) return;
