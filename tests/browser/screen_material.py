@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import threading
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -34,6 +34,17 @@ name = "B"
 chords = "| Cm7 | F7 | Bbmaj7 | % |"
 """
 WAIT = 8_000  # ms
+SMALLEST = 44  # px, for a hand (WCAG 2.2, 2.5.5)
+CONTRAST = ("color-contrast",)
+TARGETS = "button, input, select, summary, a, textarea"
+TOO_SMALL = """([place, targets, least]) =>
+  [...document.querySelectorAll(`${place} :is(${targets})`)]
+    .map((each) => (each.type === "checkbox" ? each.labels[0] ?? each : each))
+    .filter((each) => each.checkVisibility())
+    .map((each) => [each.outerHTML.slice(0, 60), each.getBoundingClientRect()])
+    .filter(([, box]) => box.height < least - 0.5 || box.width < least - 0.5)
+    .map(([words]) => words)"""
+"""The visible targets of a place of the page that are smaller than a hand asks for."""
 
 
 def served(path: Path, text: str) -> str:
@@ -105,6 +116,22 @@ class Desk:
         here = "document.activeElement"
         script = f"{here}.getAttribute('aria-label') ?? {here}.textContent"
         return str(self.page.evaluate(script))
+
+    def troubles(
+        self, axe: str, place: str = "body", rules: Sequence[str] = ()
+    ) -> list[tuple[str, str]]:
+        """What keeps somebody out of a place of the page: its violations by axe-core (all rules, or
+        some), a page that is wider than the window, targets that are too small for a hand."""
+        if not self.page.evaluate("Boolean(globalThis.axe)"):
+            self.page.evaluate(axe)
+        asked = {"runOnly": list(rules)} if rules else {}
+        run = "([place, asked]) => axe.run(place, { ...asked, iframes: false })"
+        violations = self.page.evaluate(run, [place, asked])["violations"]
+        found = [(each["id"], each["nodes"][0]["html"]) for each in violations]
+        if self.page.evaluate("document.documentElement.scrollWidth > innerWidth"):
+            found.append(("wider", "than the window"))
+        small = self.page.evaluate(TOO_SMALL, [place, TARGETS, SMALLEST])
+        return found + [("small", each) for each in small]
 
     def undo_all(self) -> int:
         """Undo to the start; returns the number of steps."""

@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from tests.browser.screen_material import WAIT, Desk, served, window
+from tests.browser.screen_material import CONTRAST, WAIT, Desk, served, window
 
 LESSON = """\
 title = "Harbour lights"
@@ -180,10 +180,5 @@ def test_nothing_in_it_keeps_anyone_out(here: Desk, axe: str, width: int, scheme
     page.emulate_media(color_scheme=scheme)
     page.evaluate("document.querySelector('#printed').scrollIntoView()")
     until(here, f"{THERE} > 0")
-    if not page.evaluate("globalThis.axe"):
-        page.evaluate(axe)
-    only = {"runOnly": ["color-contrast"]} if scheme == "light" else {}
-    asked = {**only, "iframes": False}
-    found = page.evaluate("(asked) => axe.run('#preview', asked)", asked)["violations"]
-    assert [(each["id"], each["nodes"][0]["html"]) for each in found] == []
-    assert page.evaluate("document.documentElement.scrollWidth") <= width
+    rules = CONTRAST if scheme == "light" else ()
+    assert here.troubles(axe, "#preview", rules) == []
