@@ -151,6 +151,34 @@ def test_guitar_and_keys_play_together_and_percussion_comes_and_goes(desk: Desk)
     assert 'percussion = "none"' in desk.text
 
 
+def test_a_list_opens_with_its_head_on_top_and_the_way_out_stays_in_sight(desk: Desk) -> None:
+    page = desk.page
+    if page.locator("#finder").is_visible():
+        page.locator("#finder-close").click()
+    page.evaluate("scrollTo(0, 0)")
+    change(desk, 1)
+    close = page.locator("#finder-close")
+    assert desk.focused == "Patterns: Bass"
+    top = page.locator("#finder-title").bounding_box()["y"]
+    assert 50 < top < 120
+    page.locator("#finder-lists .cannot li").last.scroll_into_view_if_needed()
+    assert 50 < close.bounding_box()["y"] < 120
+    close.click()
+    assert desk.focused == "Change: Bass"
+    assert page.locator("#who-list [aria-expanded]").nth(1).bounding_box()["y"] > 50
+
+
+def test_who_plays_is_shown_before_the_patterns_are_told(desk: Desk) -> None:
+    file = desk.file.with_name("other.toml")
+    with window(desk.page.context.browser, served(file, FORM), file) as here:
+        here.page.route("**/band/patterns", lambda _route: None)
+        here.page.locator("#parts a[href='#band']").click()
+        titles = here.page.locator("#who-list .pattern-title")
+        titles.first.wait_for()
+        found = ["Medium swing", "Walking in four", "Charleston piano", "No percussion"]
+        assert titles.all_inner_texts() == found
+
+
 def test_what_was_found_is_no_longer_said_in_the_list_of_another_player(desk: Desk) -> None:
     page = desk.page
     change(desk, 1)

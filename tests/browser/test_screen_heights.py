@@ -147,6 +147,45 @@ def test_a_line_of_the_order_keeps_an_intensity_of_its_own(browser: Any, tmp_pat
         assert here.text.count('\nintensity = "3"\n') == 1  # of the whole form
 
 
+def test_a_finger_draws_across_and_presses_but_up_and_down_it_scrolls(
+    browser: Any, tmp_path: Path
+) -> None:
+    file = tmp_path / "ferry.toml"
+    size = {"width": 360, "height": 640}
+    address = f"{served(file, CHORUSES)}#band"
+    with window(browser, address, file, viewport=size, has_touch=True) as here:
+        page = here.page
+        heights = page.locator(".height")
+        heights.first.wait_for()
+        page.locator("#who-list .pattern-title").first.wait_for()
+        heights.first.evaluate("(each) => each.scrollIntoView({ block: 'center' })")
+        hand = page.context.new_cdp_session(page)
+
+        def finger(*places: tuple[float, float]) -> None:
+            for n, (x, y) in enumerate(places):
+                kind = "touchMove" if n else "touchStart"
+                points = [{"x": x, "y": y}]
+                hand.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": points})
+            hand.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
+            page.wait_for_timeout(50)
+            here.settle()
+
+        boxes = [each.bounding_box() for each in heights.all()]
+        middles = [box["x"] + box["width"] / 2 for box in boxes]
+        top = boxes[0]["y"]
+        finger((middles[2], top + 12))
+        assert heights.nth(2).get_attribute("aria-valuetext") == "flat out"
+        assert here.undo_all() == 1
+        finger(*((middles[0] + n * 10, top + 115) for n in range(1 + int(middles[3] - 60) // 10)))
+        told = [each.get_attribute("aria-valuetext") for each in heights.all()]
+        assert told[:3] == ["sparse"] * 3
+        assert here.undo_all() == 1
+        before = page.evaluate("scrollY")
+        finger(*((middles[1], top + 110 - 15 * n) for n in range(8)))
+        assert here.text == CHORUSES
+        assert page.evaluate("scrollY") > before
+
+
 def test_who_is_silent_in_the_form_is_read_and_written(here: Desk) -> None:
     found = here.page.evaluate(
         """async () => {

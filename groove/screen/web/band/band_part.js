@@ -47,6 +47,7 @@ export class BandPart {
     if (version === this.#version) return;
     this.#version = version;
     for (const view of this.played) view.show(this.state.now);
+    this.views[0].begin(this.state.now);
     try {
       const told = await this.asked("band/patterns");
       if (version === this.#version) for (const view of this.views) view.show(told, this.state.now);

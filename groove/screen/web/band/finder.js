@@ -27,8 +27,10 @@ export class Finder {
   }
 
   focus() {
-    $("finder-title").focus();
-    $("finder-title").scrollIntoView({ block: "nearest" });
+    const title = $("finder-title");
+    title.focus({ preventScroll: true });
+    const isLow = title.getBoundingClientRect().top > innerHeight / 3; // with little room for the list under it
+    title.scrollIntoView({ block: isLow ? "start" : "nearest" });
   }
 
   /** Has the list sorted for the form as it is, the next time it is shown; until then every row keeps its place. */

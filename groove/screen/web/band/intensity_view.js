@@ -7,6 +7,7 @@ import { coursesOf, heightsOf, isPlain, LEVELS, nearest, STEP, textOf } from "./
 
 const [LOWEST, , , , HIGHEST] = LEVELS;
 const WIDEST = 9; // rem, of a round
+const ACROSS = 8; // px that a finger goes before it draws
 const EDGE = 10; // per cent of a drawing above its highest line and below its lowest
 
 export class IntensityView {
@@ -14,7 +15,7 @@ export class IntensityView {
   #rounds = [];
   #heights = []; // as they are drawn; null while the form has the usual course, or one that is none of heights
   #slopes = false;
-  #drawn = null; // {step, last} while the pointer draws
+  #drawn = null; // {step, last, from} while the pointer draws; from: where a finger began that has not gone across yet
 
   /** context: see parts.js. */
   constructor({ state, announce }) {
@@ -34,8 +35,9 @@ export class IntensityView {
     this.slopes.addEventListener("click", () => this.#turnSlopes());
     this.usual.addEventListener("click", () => this.#beUsual());
     this.row.addEventListener("pointerdown", (event) => this.#begin(event));
-    this.row.addEventListener("pointermove", (event) => this.#drawn && this.#draw(event));
-    for (const end of ["pointerup", "pointercancel"]) this.row.addEventListener(end, () => (this.#drawn = null));
+    this.row.addEventListener("pointermove", (event) => this.#drawn && this.#move(event));
+    this.row.addEventListener("pointerup", (event) => this.#end(event));
+    this.row.addEventListener("pointercancel", () => (this.#drawn = null)); // a finger scrolls the page
   }
 
   /** Shows the course of a state. */
@@ -122,8 +124,26 @@ export class IntensityView {
   #begin(event) {
     if (event.button !== 0 || !event.target.closest(".height")) return;
     this.row.setPointerCapture(event.pointerId);
-    this.#drawn = { step: newStep(), last: null };
+    this.#drawn = { step: newStep(), last: null, from: event.pointerType === "touch" ? event : null };
+    if (!this.#drawn.from) this.#draw(event);
+  }
+
+  /** A finger draws once it goes across; up and down it scrolls the page. */
+  #move(event) {
+    const { from } = this.#drawn;
+    if (from) {
+      const [across, along] = [Math.abs(event.clientX - from.clientX), Math.abs(event.clientY - from.clientY)];
+      if (across < ACROSS || across < along) return;
+      this.#drawn.from = null;
+      this.#draw(from);
+    }
     this.#draw(event);
+  }
+
+  /** A finger that only pressed sets one height. */
+  #end(event) {
+    if (this.#drawn?.from && Math.abs(event.clientY - this.#drawn.from.clientY) < ACROSS) this.#draw(event);
+    this.#drawn = null;
   }
 
   /** Sets the heights from the place of the pointer before to where it is now. */

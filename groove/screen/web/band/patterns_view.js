@@ -45,6 +45,12 @@ export class PatternsView {
     else this.#rows[before].change.focus();
   }
 
+  /** Shows who plays, as far as the form's state tells it, until the server has told of the patterns. */
+  begin({ facts }) {
+    if (this.told || !facts) return;
+    for (const kind of KINDS) this.#showPlayed(kind, facts.played[kind].split(", ").filter(Boolean));
+  }
+
   /** told: the server's patterns and what is played. now: the state of the form. */
   show(told, now) {
     Object.assign(this, { told, now });
@@ -56,19 +62,23 @@ export class PatternsView {
   #show() {
     const { told, kind } = this;
     for (const each of KINDS) {
-      const { title, hear, change } = this.#rows[each];
-      title.textContent = this.titles(each, told.played[each]).join(" + ") || say("band.choose.silence");
-      hear.hidden = told.played[each].length === 0;
-      change.setAttribute("aria-expanded", String(each === kind));
+      this.#showPlayed(each, told.played[each]);
+      this.#rows[each].change.setAttribute("aria-expanded", String(each === kind));
     }
     $("finder").hidden = !kind;
     $("band-choice").classList.toggle("open", Boolean(kind));
     if (kind) this.finder.show(kind, told, this.now);
   }
 
+  #showPlayed(kind, names) {
+    const { title, hear } = this.#rows[kind];
+    title.textContent = this.titles(kind, names).join(" + ") || say("band.choose.silence");
+    hear.hidden = names.length === 0;
+  }
+
   /** The titles of patterns of a kind by their names. */
   titles(kind, names) {
-    const titles = new Map(this.told.patterns[kind].map(({ name, title }) => [name, title]));
+    const titles = new Map(this.choices[kind]);
     return names.map((name) => titles.get(name) ?? name);
   }
 
