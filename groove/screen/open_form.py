@@ -184,6 +184,22 @@ class OpenForm:
             write_contents({self.path: content})
         self._on_disk = content
 
+    def move(self, path: Path) -> None:
+        """Give the file, and its draft, another place beside this one, which must be free. Raises
+        GrooveError where the system refuses; both are where they were then."""
+        before, moved = self.path, []
+        try:
+            for old, new in ((before, path), (draft_of(before), draft_of(path))):
+                if os.path.lexists(old):
+                    old.rename(new)
+                    moved.append((old, new))
+        except OSError as error:
+            for old, new in moved:
+                new.rename(old)
+            text = f"{before}: can't be renamed: {error.strerror or error}"
+            raise GrooveError(text) from None
+        self.path = path
+
     def _require(self, version: int) -> None:
         if version != self.version:
             raise ConflictError("the form has changed in another window")

@@ -94,6 +94,12 @@ class Session:
         """Whether a lesson is open in this run."""
         return name in self._lessons
 
+    def moved(self, name: str, to: str) -> None:
+        """Know an open lesson by the name that its file has now."""
+        self._lessons[to] = self._lessons.pop(name)
+        if self.first == name:
+            self.first = to
+
     @contextmanager
     def window(self, lesson: Lesson) -> Iterator[asyncio.Queue[str]]:
         """Count a window of a lesson while the block runs; yield the queue of what it is told."""

@@ -119,6 +119,40 @@ def test_a_lesson_begins_with_a_shipped_form_with_nothing_and_with_a_file(
         assert (tmp_path / "brucke.toml").read_text() == AABA.replace("Harbour", "Brücke")
 
 
+def test_the_file_of_a_lesson_gets_the_name_of_its_title_by_keyboard(
+    browser: Any, tmp_path: Path
+) -> None:
+    file = tmp_path / "new-form.toml"
+    (tmp_path / "new-form-2.toml").write_text(AABA.replace("Harbour lights", "Old mill"))
+    with window(browser, served(file, AABA), file) as here:
+        here.to_bar(0)
+        here.write("Am7")
+        here.settle()
+        changed = here.text
+        to_lessons(here)
+        asked = "groove.parts.context.asked('lessons/rename', { name })"
+        ask = f"(name) => {asked}.catch((error) => error.message)"
+        for wrong in ("../new-form.toml", "none.toml", "", None, 5, ["new-form.toml"]):
+            assert "has a name of its own" in here.page.evaluate(ask, wrong)
+        here.page.complaints.clear()  # a browser tells of each refusal
+        mill, harbour = "old-mill.toml", "harbour-lights.toml"
+        for name, then in (("new-form-2.toml", mill), (file.name, harbour)):
+            here.page.locator(f"[data-name='{name}'] .rename").focus()
+            here.press("Enter")
+            here.page.locator(f"[data-name='{then}']").wait_for(timeout=WAIT)
+        is_at(here, "harbour-lights.toml")
+        here.page.locator("#lesson-list li").first.wait_for(timeout=WAIT)
+        assert here.page.locator(".rename").count() == 0
+        assert sorted(path.name for path in tmp_path.iterdir()) == [
+            "harbour-lights.toml", "old-mill.toml",
+        ]  # fmt: skip
+        assert (tmp_path / "harbour-lights.toml").read_text() == changed
+        here.press("Control+z")
+        here.settle()
+        assert (tmp_path / "harbour-lights.toml").read_text() == AABA
+        assert here.page.complaints == []
+
+
 def choose(here: Any, file: Path) -> None:
     """Choose a file of one's own to start with."""
     with here.page.expect_file_chooser() as chosen:

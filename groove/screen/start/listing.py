@@ -19,6 +19,7 @@ from groove.handout.pack.folder import MANIFEST
 from groove.screen.lessons import EMPTY
 from groove.screen.open_form import DRAFT, text_of
 from groove.screen.reading import read
+from groove.screen.start.rename import better_name
 from groove.screen.start.voice import without_voice
 from groove.wording import Wording, worded
 
@@ -34,7 +35,8 @@ class Entry:
     name: of its file. key, tempo, feel: as played, else as they stand in draft or file, empty where
     they don't. changed: seconds since 1970. mistakes: their number; None where it has not been
     checked yet. has_draft: whether something unfinished lies beside it. is_empty: whether it has no
-    bars yet. packed: when its pack was made, in seconds since 1970, 0 if never.
+    bars yet. better: the name that its title gives the file, where it has none of its own. packed:
+    when its pack was made, in seconds since 1970, 0 if never.
     """
 
     name: str
@@ -46,6 +48,7 @@ class Entry:
     mistakes: int | None
     has_draft: bool
     is_empty: bool
+    better: str = ""
     packed: float = 0
 
     @property
@@ -152,13 +155,14 @@ def _read(files: _Files, *, checked: bool) -> _Known:
         mistakes, form = len(found.mistakes), found.form
     if form:
         title, key, tempo, feel = form.title, form.key.symbol, f"{form.tempo:g}", form.feel
-    title = title or files.path.stem
+    given, title = title, title or files.path.stem
     is_empty = values is not None and not values.keys() & {"chords", "sections"}
     entry = Entry(
         files.path.name, title, key, tempo, feel,
         files.changed, mistakes, files.draft is not None, is_empty,
     )  # fmt: skip
     with worded(form.lesson.words if form else Wording()):
+        entry = replace(entry, better=better_name(entry.name, given))
         return _Known(files.stamps, entry, title_stem(entry.title))
 
 

@@ -12,12 +12,13 @@ from starlette.routing import Route
 
 from groove.errors import GrooveError
 from groove.form.read import read_form
-from groove.screen.answers import UNUSABLE, asked_json, trouble
+from groove.screen.answers import UNUSABLE, asked_json, lesson_of, trouble
 from groove.screen.session import Session
 from groove.screen.start.begin import begin
 from groove.screen.start.listing import Listing
+from groove.screen.start.rename import rename
 from groove.screen.start.voice import newest_voice
-from groove.wording import title_of, words_of
+from groove.wording import said, title_of, words_of
 
 
 def routes(session: Session) -> list[Route]:
@@ -45,8 +46,26 @@ def routes(session: Session) -> list[Route]:
             return trouble(UNUSABLE, str(error))
         return JSONResponse({"name": name})
 
+    async def renamed(request: Request) -> Response:
+        here = lesson_of(session, request)
+        try:
+            asked = await asked_json(request)
+            name = asked.get("name") if isinstance(asked, dict) else None
+            async with one_by_one:
+                entries = await asyncio.to_thread(listing.entries, 0)
+                better = next((each.better for each in entries if each.name == name), "")
+                if not isinstance(name, str) or not better:
+                    raise GrooveError(said("screen-lessons", "troubles.no_better"))
+                lesson = session.lesson(name)
+                async with lesson.lock:
+                    new = rename(session, lesson, better, int(lesson is here))
+        except GrooveError as error:
+            return trouble(UNUSABLE, str(error))
+        return JSONResponse({"name": new})
+
     return [
         Route("/lessons/list", told),
+        Route("/lessons/rename", renamed, methods=["POST"]),
         Route("/lessons/shipped", _told_shipped),
         Route("/lessons/new", begun, methods=["POST"]),
     ]

@@ -15,9 +15,9 @@ export class LessonList {
   #most = AT_FIRST;
   #copied = null; // the file of the lesson whose copy gets a title now
 
-  /** go: called with the name of a lesson to go there. begin: with a wish for a new one. */
-  constructor({ go, begin, announce, choices }) {
-    Object.assign(this, { go, begin, announce });
+  /** go: called with the name of a lesson to go there. rename: to rename its file. begin: with a wish for a new one. */
+  constructor({ go, rename, begin, announce, choices }) {
+    Object.assign(this, { go, rename, begin, announce });
     this.keys = new Map(choices.key);
     const { lang } = document.documentElement;
     const locale = navigator.languages.find((each) => each.startsWith(lang)) ?? lang; // en-GB for en
@@ -35,6 +35,11 @@ export class LessonList {
     [this.#lessons, this.#open] = [lessons, open];
     $("lesson-search").hidden = lessons.length < MANY && !$("lesson-search-words").value;
     this.#draw();
+  }
+
+  /** Puts the focus on a lesson. */
+  focus(name) {
+    this.#control(name, "open")?.focus();
   }
 
   #search() {
@@ -98,7 +103,7 @@ export class LessonList {
     const dots = html("span", { class: "leader", "aria-hidden": "true" });
     const key = lesson.key ? [dots, html("span", { class: "lesson-key" }, this.#key(lesson.key))] : [];
     const line = html("p", { class: "lesson-line" }, link, ...key);
-    return html("li", { "data-name": name }, line, html("p", { class: "hint" }, ...this.#facts(lesson)), this.#copy(lesson, typed));
+    return html("li", { "data-name": name }, line, html("p", { class: "hint" }, ...this.#facts(lesson)), this.#copy(lesson, typed), ...this.#better(lesson));
   }
 
   #facts({ name, tempo, feel, changed, mistakes, has_draft, is_empty, packed }) {
@@ -139,6 +144,15 @@ export class LessonList {
       field.select();
     });
     return button;
+  }
+
+  /** The button that gives the file the name of its title, where it has none of its own. */
+  #better({ name, title, better }) {
+    if (!better) return [];
+    const words = say("lessons.list.rename", { old: name, name: better });
+    const button = html("button", { type: "button", class: "quiet rename", "data-control": "rename", "aria-label": `${title}: ${words}` }, words);
+    button.addEventListener("click", () => this.rename(name));
+    return [button];
   }
 
   #copyForm(name, title) {

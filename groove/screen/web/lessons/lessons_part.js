@@ -17,7 +17,8 @@ export class LessonsPart {
     Object.assign(this, context);
     const go = (name) => this.#go(name);
     const begin = (wish) => this.#begin(wish);
-    this.list = new LessonList({ go, begin, announce: this.announce, choices: this.choices });
+    const rename = (name) => this.#rename(name);
+    this.list = new LessonList({ go, rename, begin, announce: this.announce, choices: this.choices });
     this.starts = new Starts({ begin, asked: this.asked, choices: this.choices });
     $("to-start").addEventListener("click", () => this.#toStart());
     addEventListener("focus", () => this.#isVisible && this.#look());
@@ -88,6 +89,24 @@ export class LessonsPart {
     await this.#keptHere();
     location.href = `../${encodeURIComponent(name)}/`;
     if (name === this.#name) location.hash = "form"; // it is this page
+  }
+
+  /** Has the file of a lesson renamed; where it is this page's, the page goes to its new address. */
+  async #rename(name) {
+    try {
+      await this.#keptHere();
+      const { name: now } = await this.asked("lessons/rename", { name });
+      if (name === this.#name) {
+        location.href = `../${encodeURIComponent(now)}/#lessons`;
+        return;
+      }
+      await this.#look();
+      this.list.focus(now);
+      this.announce(say("lessons.list.renamed", { name: now }));
+    } catch (error) {
+      this.#tell(error);
+      $("lessons-trouble").scrollIntoView({ block: "center" });
+    }
   }
 
   #toStart() {
