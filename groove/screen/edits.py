@@ -8,7 +8,8 @@ from typing import Any
 
 from groove.form.build import DEFAULTS, OPEN_LINES
 from groove.form.lesson_fields import PARAGRAPHS, PHRASE_FIELDS
-from groove.form.road.directions import TACET
+from groove.form.road.directions import GUITAR, KEYS, TACET
+from groove.form.road.mix_fields import FULL, LOUDEST, SOFTEST, place_text
 from groove.screen.bar_texts import bar_texts, with_repeat_signs, written_out
 from groove.screen.form_text import (
     EMPTY_BAR,
@@ -43,6 +44,9 @@ WHOLE_LESSON = "lesson"
 """The name of the remarks that are about no part of it."""
 MOST_ENTRIES = 1000
 """In a list, or a table that says something bar by bar."""
+COMPING = "comping"
+_MOVES = {"level": ("levels", SOFTEST, LOUDEST), "place": ("places", -FULL, FULL)}
+"""The field of a form that holds what the page moves, the least and the most."""
 ONLY_SECTION = "Form"
 """The name in an order of the chords of a form without sections."""
 
@@ -101,6 +105,46 @@ def _instrument(text: str, asked: Mapping[str, Any]) -> str:
         raise EditError("there is no such player")
     entry = None if value is None else _text(value)
     return with_entry(text, "instrument", player, entry, inline=True)
+
+
+def _mix(text: str, asked: Mapping[str, Any]) -> str:
+    """Set a player's level, in dB, or its place, -100 to 100; null takes it out."""
+    player, value = asked["player"], asked["value"]
+    if player not in TACET:
+        raise EditError("there is no such player")
+    field, least, most = _MOVES[asked["name"]]
+    if value is not None and (
+        isinstance(value, bool) or not isinstance(value, int) or not least <= value <= most
+    ):
+        raise EditError(f"it is a whole number from {least} to {most}")
+    if player in (COMPING, GUITAR, KEYS):
+        text = _one_by_one(text, field, player)
+    entry = place_text(value) if field == "places" and value is not None else value
+    return with_entry(text, field, player, entry, inline=True)
+
+
+def _one_by_one(text: str, field: str, player: str) -> str:
+    """The text with entries that no longer stand for another player of chords than their own."""
+    before = content_of(text).get(field)
+    given = before if isinstance(before, dict) else {}
+    if player == COMPING:
+        for each in (GUITAR, KEYS):
+            text = with_entry(text, field, each, None, inline=True)
+    elif COMPING in given:
+        for each in (GUITAR, KEYS):
+            if each not in given and each != player:
+                text = with_entry(text, field, each, given[COMPING], inline=True)
+        text = with_entry(text, field, COMPING, None, inline=True)
+    return text
+
+
+def _as_mixed(text: str, asked: Mapping[str, Any]) -> str:
+    """Take out a player's level and place, or those of all where none is named."""
+    if "player" not in asked:
+        return with_field(with_field(text, "levels", None), "places", None)
+    for name in _MOVES:
+        text = _mix(text, {"player": asked["player"], "name": name, "value": None})
+    return text
 
 
 def _section_field(text: str, asked: Mapping[str, Any]) -> str:
@@ -279,6 +323,8 @@ _EDITS: dict[str, Callable[[str, Mapping[str, Any]], str]] = {
     "field": _field,
     "fields": _fields,
     "instrument": _instrument,
+    "mix": _mix,
+    "as-mixed": _as_mixed,
     "section-field": _section_field,
     "bar": _bar,
     "set-bars": _set_bars,

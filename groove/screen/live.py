@@ -23,8 +23,9 @@ from groove.handout.practice.record import record_sounds
 from groove.handout.practice.road import on_a_road
 from groove.handout.practice.sounds import STEP, Recorded, Wish, instruments
 from groove.handout.practice.takes import choruses_for, on_the_road
-from groove.rhythm.kit import KIT
-from groove.sound.mix.asked_mix import levelled, without_asked
+from groove.rhythm.kit import DRUM_CHANNEL, KIT
+from groove.sound.mix.asked_mix import FULL, levelled, without_asked
+from groove.sound.mix.mix_settings import MIDDLE
 from groove.sound.synth.covering import covered, played_in
 from groove.sound.synth.soundfonts import find_fonts
 from groove.theory.keys import twelve_keys
@@ -73,8 +74,10 @@ class Live:
     def music(self, form: Form, begins: int | None = None) -> bytes:
         """The notes of a form and their mix as JSON: ``track``, as the practice page has it for the
         keys that the form goes through; ``sounds``, the number of the sounds that it needs;
-        ``places``, for each bar of the track the section and its bar as written, from 0; and
-        ``keys``, the symbols of the twelve keys from C up and their words.
+        ``places``, for each bar of the track the section and its bar as written, from 0;
+        ``keys``, the symbols of the twelve keys from C up and their words; and ``mix``, for each
+        player its ``level`` (dB) and its ``place`` (-100, left, to 100), whether the form says one
+        of them (``asked``), and its place without the form, ``usual``.
 
         begins: the number of the key in which it begins instead of its own, from 0; notes are made
         for the keys from there on.
@@ -96,6 +99,7 @@ class Live:
             "sounds": kept.number,
             "places": _places(played),
             "keys": [(key.symbol, key_words(key)) for key in keys],
+            "mix": {part["name"]: _mix(part, settings) for part in track["parts"]},
         }
         return json.dumps(music, ensure_ascii=False).encode()
 
@@ -116,6 +120,22 @@ class Live:
         _, sounds = mixed(data, sounds, report, settings, loud)
         number = self._kept.number + 1 if self._kept else 1
         return _Kept(form.drums.name, more, sounds, loud, report, number)
+
+
+def _mix(part: Json, settings: MixSettings) -> Json:
+    """The level and the place of a part, and those that it has without its form."""
+    name = part["name"]
+    program = None if part["channel"] == DRUM_CHANNEL else part["program"]
+    kind, usual = settings.kind(name, program), without_asked(settings)
+    place, own = (
+        round(FULL * each.away(name, kind, part["pan"]) / MIDDLE) for each in (settings, usual)
+    )
+    return {
+        "level": settings.levels.get(name, 0.0),
+        "place": place,
+        "usual": own,
+        "asked": name in settings.levels or name in settings.stands,
+    }
 
 
 def _from_first_to_last(form: Form) -> Form | None:

@@ -137,26 +137,59 @@ def test_while_there_are_mistakes_the_last_good_version_plays_on(desk: Desk) -> 
     desk.settle()
 
 
-def test_a_player_is_turned_down_moved_and_left_out_of_the_form(desk: Desk) -> None:
+def test_levels_and_places_are_heard_at_once_and_written_into_the_form(desk: Desk) -> None:
+    page, before = desk.page, desk.text
+    page.evaluate("location.hash = 'band'")
+    sounds = page.evaluate("groove.listen.listening.music.sounds")
+    bass = page.get_by_role("group", name="Bass")
+    level, place = page.get_by_label("Level: Bass"), page.get_by_label("Left to right: Bass")
+    assert level.get_attribute("aria-valuetext") == "as in the mix"
+    assert place.get_attribute("aria-valuetext") == "as in the mix: middle"
+    level.focus()
+    desk.press(*["ArrowRight"] * 3)
+    assert page.evaluate(f"{STAGE}.settings.loudness('bass') ** 2") == pytest.approx(10 ** (3 / 20))
+    desk.settle()
+    place.fill("-30")
+    desk.settle()
+    assert "levels = {bass = 3}\n" in desk.text
+    assert 'places = {bass = "left 30"}\n' in desk.text
+    waits(desk, "groove.listen.listening.mix.bass.place === -30")
+    assert page.evaluate("groove.listen.listening.mix.bass.level") == 3
+    assert page.evaluate(f"{STAGE}.settings.loudness('bass')") == 1
+    assert page.evaluate("groove.listen.listening.music.sounds") == sounds
+    assert bass.inner_text().splitlines()[1:5] == [
+        "Level",
+        "3 dB louder",
+        "Left to right",
+        "left 30",
+    ]
+    desk.press("Control+z")
+    desk.settle()
+    assert "places" not in desk.text
+    assert "levels = {bass = 3}" in desk.text
+    assert place.get_attribute("aria-valuetext") == "as in the mix: middle"
+    page.get_by_label("Level: Drums").fill("-4")
+    desk.settle()
+    bass.get_by_role("button").click()
+    waits(desk, "document.activeElement.id === 'level-bass'")
+    desk.settle()
+    assert "levels = {drums = -4}\n" in desk.text
+    page.locator("#levels-back").click()
+    desk.settle()
+    assert desk.text == before
+
+
+def test_a_player_is_left_out_of_the_form(desk: Desk) -> None:
     page = desk.page
     page.evaluate("location.hash = 'band'")
-    page.get_by_label("Level: Drums").fill("0")
-    page.get_by_label("Left to right: Bass").fill("-50")
-    assert page.evaluate(f"{STAGE}.settings.loudness('drums')") == 0
-    words = page.get_by_label("Left to right: Bass").get_attribute("aria-valuetext")
-    assert words == "50 % to the left"
     bass = page.get_by_role("group", name="Bass").get_by_role("checkbox")
     bass.uncheck()
     desk.settle()
     assert 'tacet = "bass"' in desk.text
     waits(desk, f"{STAGE}.settings.track.road !== undefined")
-    assert page.evaluate(f"{STAGE}.settings.loudness('drums')") == 0  # kept in the other music
-    assert page.evaluate(f"{STAGE}.places.get('bass')") == -0.5
     bass.check()
     desk.settle()
     assert "tacet" not in desk.text
-    page.locator("#levels-back").click()
-    assert page.evaluate(f"{STAGE}.settings.loudness('drums')") == 1
 
 
 def waits(desk: Desk, condition: str) -> None:

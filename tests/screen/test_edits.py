@@ -110,6 +110,64 @@ def test_several_fields_are_set_at_once() -> None:
             edited(text, "fields", values=wrong)
 
 
+@pytest.mark.parametrize(
+    ("written", "asked", "found"),
+    [
+        ("", {"name": "level", "player": "bass", "value": 3}, "levels = {bass = 3}\n"),
+        ("", {"name": "place", "player": "bass", "value": -30}, 'places = {bass = "left 30"}\n'),
+        (
+            "levels = { bass = 2.5 }  # loud\n",
+            {"name": "level", "player": "drums", "value": -2},
+            "levels = { bass = 2.5, drums = -2}  # loud\n",
+        ),
+        ("levels = { bass = 3 }\n", {"name": "level", "player": "bass", "value": None}, ""),
+    ],
+)
+def test_a_player_is_moved_in_the_mix(written: str, asked: dict[str, Any], found: str) -> None:
+    text = 'key = "C"\n'
+    assert edited(text + written, "mix", **asked) == text + found
+
+
+@pytest.mark.parametrize(
+    ("written", "player", "value", "found"),
+    [
+        ("comping = 3", "keys", None, {"guitar": 3}),
+        ("comping = 3, keys = 1", "guitar", 2, {"keys": 1, "guitar": 2}),
+        ("guitar = 3, bass = 1", "comping", 2, {"bass": 1, "comping": 2}),
+    ],
+)
+def test_a_player_of_chords_is_moved_alone(
+    written: str, player: str, value: int | None, found: dict[str, int]
+) -> None:
+    """What stands for both players of chords goes on to hold for the other one."""
+    text = f"levels = {{ {written} }}\n"
+    moved = edited(text, "mix", name="level", player=player, value=value)
+    assert tomllib.loads(moved) == {"levels": found}
+
+
+def test_levels_and_places_are_taken_out_of_all_or_of_one() -> None:
+    text = 'levels = { bass = 3, drums = 1 }\nplaces = { bass = "left" }\nkey = "C"  # home\n'
+    assert edited(text, "as-mixed") == 'key = "C"  # home\n'
+    one = edited(text, "as-mixed", player="bass")
+    assert "bass" not in one
+    assert "drums = 1" in one
+
+
+@pytest.mark.parametrize(
+    "asked",
+    [
+        {"name": "level", "player": "harp", "value": 1},
+        {"name": "level", "player": "bass", "value": 7},
+        {"name": "level", "player": "bass", "value": True},
+        {"name": "place", "player": "bass", "value": "left"},
+        {"name": "tempo", "player": "bass", "value": 1},
+    ],
+)
+def test_a_move_has_a_player_and_a_number_within_its_range(asked: dict[str, Any]) -> None:
+    with pytest.raises(EditError):
+        edited('key = "C"\n', "mix", **asked)
+
+
 def test_an_instrument_has_a_player_and_a_name() -> None:
     for asked in ({"player": "tuba", "value": "x"}, {"player": "bass", "value": ["x"]}, {}):
         with pytest.raises(EditError):

@@ -30,6 +30,15 @@ def read_places(value: Any) -> tuple[tuple[str, int], ...]:
     return _by_player(value, _place, '{ bass = "left 30", comping = "right 50" }')
 
 
+def place_text(place: int) -> str:
+    """A place as a form file says it.
+
+    >>> [place_text(place) for place in (-30, 0, 100)]
+    ['left 30', 'middle', 'right 100']
+    """
+    return f"{'left' if place < 0 else 'right'} {abs(place)}" if place else "middle"
+
+
 def _by_player(value: Any, read: Callable[[Any], Any], example: str) -> tuple[tuple[str, Any], ...]:
     if not isinstance(value, Mapping) or not value:
         raise ValueError(f"found {quoted(value)}; write {example}")

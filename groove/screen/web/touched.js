@@ -11,6 +11,8 @@ const phrases = ({ fields }) => fields.phrases;
 const TOUCHED = {
   field: ({ fields }, { name }) => fields[name],
   instrument: ({ fields }, { player }) => fields.instrument?.[player],
+  mix: ({ fields }, { name }) => fields[`${name}s`],
+  "as-mixed": ({ fields }) => [fields.levels, fields.places],
   "section-field": (state, { section, name }) => [namesOf(state), state.sections[section]?.fields[name]],
   bar: (state, asked) => [namesOf(state), barsOf(state, asked)?.length, barsOf(state, asked)?.[asked.bar]],
   "set-bars": bars,

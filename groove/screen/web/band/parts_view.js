@@ -1,16 +1,17 @@
-// The players while one listens: how loud, how far to the left or right; and who is silent in the form itself.
+// The players in the form: how loud, how far to the left or right, and who is silent.
 
 import { html } from "../../practice/screen/svg.js";
 import { say, wordFor } from "../../practice/music/words.js";
 import { newStep } from "../state.js";
+import { levelInWords, placeIn, placeInWords } from "./mix_words.js";
 import { silentIn, tacetOf } from "./tacet.js";
 
-const PERCENT = 100;
-const MOST = 140; // per cent of a player's place in the mix
+const RANGES = { level: [-12, 6, 1], place: [-100, 100, 5] }; // dB; from left to right
 const CHORDS = ["comping", "guitar", "keys"]; // whoever plays chords
 
 export class PartsView {
   #rows = new Map();
+  #fields = {};
 
   /** context: see parts.js. */
   constructor({ state, listen, announce }) {
@@ -27,12 +28,14 @@ export class PartsView {
   /** Shows the players of a state. */
   show({ fields }) {
     const heard = this.listening.stage?.settings.parts.filter((part) => part !== "click") ?? [];
+    this.#fields = fields;
     this.silent = silentIn(fields.tacet);
     const silent = [...(this.silent ?? [])].filter((part) => !CHORDS.includes(part) || !heard.some((each) => CHORDS.includes(each)));
     const parts = [...new Set([...heard, ...silent])];
     if (parts.join() !== [...this.#rows.keys()].join()) this.#make(parts);
-    for (const [part, row] of this.#rows) this.#show(part, row, heard.includes(part));
+    for (const part of parts) this.#show(part, heard.includes(part));
     this.bars.hidden = this.silent !== null;
+    this.reset.setAttribute("aria-disabled", String(!fields.levels && !fields.places));
   }
 
   #make(parts) {
@@ -44,48 +47,64 @@ export class PartsView {
 
   #row(part) {
     const name = wordFor("listen.parts", part);
-    const slider = (kind, least, most) => {
-      const id = `${kind}-${part}`;
-      const input = html("input", { type: "range", id, min: least, max: most, step: "5", "aria-label": say(`band.levels.${kind}_of`, { part: name }) });
-      input.addEventListener("input", () => this.#set(part, kind, input.valueAsNumber));
-      return { input, element: html("div", { class: "level-field" }, html("span", { "aria-hidden": "true" }, say(`band.levels.${kind}`)), input) };
-    };
-    const level = slider("level", 0, MOST);
-    const place = slider("place", -PERCENT, PERCENT);
+    const level = this.#slider(part, name, "level");
+    const place = this.#slider(part, name, "place");
     const plays = html("input", { type: "checkbox", id: `plays-${part}` });
     plays.addEventListener("change", () => this.#silence(part, name, !plays.checked));
     const check = html("label", { class: "check" }, plays, ` ${say("band.levels.plays")}`);
+    const back = html("button", { type: "button", class: "level-back", "aria-label": say("band.levels.back_of", { part: name }) }, say("band.levels.as_mixed"));
+    back.addEventListener("click", () => this.#reset(part, name));
     const title = html("h4", { id: `player-${part}` }, name);
-    const element = html("div", { class: "level-row", role: "group", "aria-labelledby": `player-${part}` }, title, level.element, place.element, check);
-    return { element, level: level.input, place: place.input, plays };
+    const element = html("div", { class: "level-row", role: "group", "aria-labelledby": `player-${part}` }, title, level.element, place.element, check, back);
+    return { element, level, place, plays, back };
   }
 
-  #show(part, { level, place, plays }, isHeard) {
-    const { settings, places } = this.listening.stage ?? {};
-    level.disabled = place.disabled = !isHeard;
-    if (isHeard) {
-      level.value = Math.round(PERCENT * settings.volume[part]);
-      place.value = Math.round(PERCENT * (places.get(part) ?? 0));
-      level.setAttribute("aria-valuetext", say("band.levels.percent", { percent: level.value }));
-      place.setAttribute("aria-valuetext", placeInWords(Number(place.value)));
-    }
+  #slider(part, name, kind) {
+    const [min, max, step] = RANGES[kind];
+    const input = html("input", { type: "range", id: `${kind}-${part}`, min, max, step, "aria-label": say(`band.levels.${kind}_of`, { part: name }) });
+    const words = html("span", { class: "level-words", "aria-hidden": "true" });
+    const element = html("div", { class: "level-field" }, html("span", { "aria-hidden": "true" }, say(`band.levels.${kind}`)), words, input);
+    const slider = { element, input, words, step: "" };
+    for (const begin of ["focus", "pointerdown"]) input.addEventListener(begin, () => (slider.step = newStep()));
+    input.addEventListener("input", () => this.#move(part, kind, slider));
+    return slider;
+  }
+
+  /** What the form says of a player; undefined where it says nothing. */
+  #asked(part, field) {
+    const given = this.#fields[field] ?? {};
+    const others = CHORDS.includes(part) ? (part === "comping" ? ["guitar", "keys"] : ["comping"]) : [];
+    return [part, ...others].map((each) => given[each]).find((value) => value !== undefined);
+  }
+
+  #show(part, isHeard) {
+    const { level, place, plays, back } = this.#rows.get(part);
+    const [asked, at] = [this.#asked(part, "levels"), placeIn(this.#asked(part, "places"))];
+    level.input.disabled = place.input.disabled = !isHeard;
+    setTo(level, asked ?? 0, levelInWords(asked ?? 0));
+    const there = at ?? this.listening.mix[part]?.usual ?? 0;
+    setTo(place, there, placeInWords(there, at !== null));
+    back.hidden = asked === undefined && at === null;
     plays.checked = !this.silent?.has(part);
     plays.disabled = this.silent === null;
   }
 
-  #set(part, kind, value) {
-    if (kind === "level") this.listening.setVolume(part, value / PERCENT);
-    else this.listening.setPlace(part, value / PERCENT);
-    this.#show(part, this.#rows.get(part), true);
+  /** Lets a move be heard at once, and writes it into the form once the slider rests. */
+  #move(part, name, slider) {
+    const value = slider.input.valueAsNumber;
+    if (name === "level") this.listening.tryLevel(part, value);
+    else this.listening.tryPlace(part, value);
+    setTo(slider, value, name === "level" ? levelInWords(value) : placeInWords(value, true));
+    const isUsual = name === "level" && value === 0;
+    this.state.type({ do: "mix", player: part, name, value: isUsual ? null : value, step: slider.step });
   }
 
-  #reset() {
-    for (const part of this.listening.stage?.settings.parts ?? []) {
-      this.listening.setVolume(part, 1);
-      this.listening.setPlace(part, 0);
-    }
-    this.show(this.state.now);
-    this.announce(say("band.levels.backed"));
+  /** Takes what the form says of a player out of it, or of all players. */
+  async #reset(part, name) {
+    if (!part && this.reset.getAttribute("aria-disabled") === "true") return;
+    if (part) this.#rows.get(part).level.input.focus(); // the button goes away
+    await this.state.edit({ do: "as-mixed", ...(part && { player: part }), step: newStep() });
+    this.announce(part ? say("band.levels.backed_of", { part: name }) : say("band.levels.backed"));
   }
 
   async #silence(part, name, isSilent) {
@@ -97,7 +116,8 @@ export class PartsView {
   }
 }
 
-function placeInWords(value) {
-  if (!value) return say("band.levels.as_mixed");
-  return say(`band.levels.${value < 0 ? "left" : "right"}`, { percent: Math.abs(value) });
+function setTo({ input, words }, value, text) {
+  input.value = value;
+  input.setAttribute("aria-valuetext", text);
+  words.textContent = text;
 }

@@ -78,7 +78,6 @@ export class Listening {
     if (this.chosen.tempo !== null) wishes.setTempo(this.chosen.tempo);
     const before = this.stage?.settings;
     if (before) {
-      for (const part of wishes.parts) if (part in before.volume) wishes.volume[part] = before.volume[part];
       wishes.muted = new Set([...before.muted].filter((part) => wishes.parts.includes(part)));
     }
     wishes.forEver = true;
@@ -152,17 +151,21 @@ export class Listening {
     this.stage.changeBars();
   }
 
-  /** How loud a part is: 1 is its place in the mix, 0 silent. */
-  setVolume(part, volume) {
+  /** Where each part is in the mix that is heard: {level (dB), place (-100 to 100), usual, asked}. */
+  get mix() {
+    return this.music?.mix ?? {};
+  }
+
+  /** Makes a part as loud at once as the form will soon have it, in dB; until its music comes. */
+  tryLevel(part, level) {
     const { settings } = this.stage;
-    settings.volume[part] = volume;
-    if (volume) settings.muted.delete(part);
+    settings.volume[part] = 10 ** ((level - this.mix[part].level) / 40); // what is heard goes with its square
     this.stage.setMix();
   }
 
-  /** How far to the left or right of its place in the mix a part is: -1 to 1. */
-  setPlace(part, place) {
-    this.stage.setPlace(part, place);
+  /** Moves a part at once to about where the form will soon have it, -100 to 100; until its music comes. */
+  tryPlace(part, place) {
+    this.stage.tryPlace(part, (place - this.mix[part].place) / 100);
   }
 
   /** The place that is heard now: {section, bar} as written, from 0, or {counting: true}; null in silence. */

@@ -10,7 +10,6 @@ const RINGING_SECONDS = 6; // after which the band before is let go
 const CLOSE = 1e-6; // ticks
 
 export class LiveStage extends Stage {
-  places = new Map(); // of parts: how far to the left or right of the mix, -1 to 1
   #pans = new Map();
 
   /**
@@ -22,7 +21,6 @@ export class LiveStage extends Stage {
     this.sounds = sounds;
     const band = new Band(this.context, settings.track, sounds, (part) => settings.loudness(part));
     this.#pans.clear();
-    for (const [part, place] of this.places) this.#pan(band, part, place);
     const player = new PausingPlayer(settings.track, band, settings, this.heard);
     if (this.playing) this.#meet(before, player);
     Object.assign(this, { settings, band, player });
@@ -30,13 +28,10 @@ export class LiveStage extends Stage {
     if (this.playing) this.keepAhead();
   }
 
-  /** Moves a part to the left or right of its place in the mix. */
-  setPlace(part, place) {
-    this.places.set(part, place);
-    this.#pan(this.band, part, place);
-  }
-
-  #pan(band, part, place) {
+  /** Moves a part to the left or right of its place in the mix, -1 to 1, until another track comes. */
+  tryPlace(part, off) {
+    const { band } = this;
+    const place = Math.max(-1, Math.min(1, off));
     const fader = band.channels.get(part)?.fader;
     if (!fader || (!place && !this.#pans.has(part))) return;
     if (!this.#pans.has(part)) {
