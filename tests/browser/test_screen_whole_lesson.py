@@ -63,7 +63,12 @@ def test_a_lesson_is_made_from_an_empty_form_to_a_pack(browser: Any, tmp_path: P
         here.press("Enter")
         here.tab_to("#begin")
         here.press("Enter")
+        here.page.locator("#made-what", has_text="It is being made").wait_for(timeout=MADE)
         here.page.wait_for_selector("#open-folder", timeout=MADE)
+        assert here.page.locator("#outcome").inner_text().startswith("Done.")
+        with here.page.expect_download() as saved:
+            here.page.locator("#zip").press("Enter")
+        assert saved.value.suggested_filename == "ferry-landing.zip"
         made = here.page.locator("#made").inner_text()
         assert here.page.complaints == []
     assert here.text == FORM

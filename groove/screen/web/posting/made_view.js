@@ -18,15 +18,18 @@ export class MadeView {
     this.track = new TrackView($("made-track"), context);
   }
 
-  /** Shows what lies there, null where nothing does; first the track in the form's own key, named in words. */
-  show(contents, own) {
-    const text = JSON.stringify(contents);
+  /**
+   * Shows what lies there, null where nothing does; first the track in the form's own key, named in words.
+   * isOn: whether it is being made just now.
+   */
+  show(contents, own, isOn) {
+    const text = JSON.stringify([contents, !contents && isOn]);
     if (text === this.#shown) return; // a player goes on
     this.#shown = text;
     this.#key ??= contents?.keys.find(({ words }) => words === own)?.key ?? null;
     this.#said = html("p", { id: "made-said", role: "status" });
     if (!contents) {
-      $("made-what").replaceChildren(html("p", { class: "hint" }, say("posting.made.none")));
+      $("made-what").replaceChildren(html("p", { class: "hint" }, say(`posting.made.${isOn ? "not_yet" : "none"}`)));
       this.track.clear();
       return;
     }

@@ -58,7 +58,7 @@ export class PostingPart {
     this.#wish = this.wish.wish;
     this.run.showProgress(found.progress);
     this.run.showOutcome(found.outcome);
-    this.made.show(found.contents, found.choices.keys[0][1]);
+    this.made.show(found.contents, found.choices.keys[0][1], this.run.isOn);
     if (!this.run.isOn) this.#count();
     return found;
   }
