@@ -71,3 +71,11 @@ def test_without_a_form_the_lessons_are_shown_where_there_are_some(
     assert call("open", "--folder", f"{tmp_path}").out == "http://here/#lessons\n"
     assert call("open", f"{tmp_path}/ferry.toml").out == "http://here/\n"
     assert shown == ["http://here/", "http://here/#lessons", "http://here/"]
+
+
+def test_what_is_new_takes_over_whose_it_is_and_what_is_there_stays(tmp_path: Path) -> None:
+    (tmp_path / "lake.toml").write_text('teacher = "Ada K."\nchords = "I7"\n')
+    (tmp_path / "twelve-bar.toml").write_text('chords = "I7"\n')
+    assert opened(None, tmp_path).text == 'key = "C"\nteacher = "Ada K."\n'
+    assert 'teacher = "Ada K."\n' in opened("minor-twelve-bar", tmp_path).text
+    assert opened("twelve-bar", tmp_path).text == 'chords = "I7"\n'
