@@ -206,6 +206,26 @@ def test_drums_are_found_by_the_words_of_the_sheet_and_of_their_descriptions(des
     page.locator("#find-search").fill("")
 
 
+def test_a_list_begins_with_what_is_of_the_drums_style_and_shows_all_when_asked(
+    desk: Desk,
+) -> None:
+    page = desk.page
+    change(desk, 0)
+    page.locator("#find-search").fill("songo")
+    row(desk, "Songo").locator(".choose").click()
+    desk.settle()
+    usual = "document.querySelector('#who-list .pattern-title').textContent === 'Songo'"
+    wait_for(desk, usual)
+    page.locator("#find-search").fill("")
+    change(desk, 1)
+    rows = page.locator("#finder-lists .fits li")
+    begun = rows.count()
+    assert begun == 3
+    page.locator("#finder-lists .quiet").first.click()
+    assert rows.count() > begun
+    assert rows.nth(begun).locator(":focus").count() == 1
+
+
 def test_a_row_that_is_chosen_stays_under_the_finger_until_the_list_is_opened_anew(
     desk: Desk,
 ) -> None:

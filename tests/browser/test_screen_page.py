@@ -24,6 +24,8 @@ def test_nothing_keeps_anyone_out(
     with window(browser, served(file, SPOILT), file, viewport=size, color_scheme=scheme) as here:
         page = here.page
         page.locator(".quiet").first.click()
+        page.locator("#several").click()
+        assert page.locator("#several-hint").is_visible()
         for each in page.locator("summary:visible").all():
             each.click()
         assert here.troubles(axe, rules=rules) == []

@@ -35,6 +35,9 @@ STRAIGHT = "straight"
 FITS, CHANGES, CANNOT = "fits", "changes", "cannot"
 """How a pattern suits a form: as it stands; with what it changes or what is unusual; not at all."""
 
+OF_THEIR_STYLE = 1
+"""How far what is usual with drums of the same style and feel is from a form's drums."""
+
 
 @dataclass(frozen=True)
 class Found:
@@ -82,8 +85,9 @@ def patterns(form: Form) -> Json:
     those that are nearest to the form's drums, then in the order of their titles.
 
     Of each: name, title, about, meter, feel, styles, tempo (two numbers or null), called, the words
-    that sheets have for it, suits, why and replaces, as in Found; of comping voicing, of bass and
-    comping ``with``, the titles of drums.
+    that sheets have for it, near, whether it is usual with drums of the style and the feel of the
+    form's, suits, why and replaces, as in Found; of comping voicing, of bass and comping ``with``,
+    the titles of drums.
     """
     return {kind: _listed(kind, form) for kind in KINDS}
 
@@ -96,7 +100,9 @@ def _listed(kind: str, form: Form) -> list[Json]:
         entry = _entry(kind, name) | suited
         if name in _played(kind, form):
             entry["called"] = [*entry["called"], feel_words(form)]
-        place = len(found.why), _distance(kind, name, form), str(entry["title"]).casefold()
+        distance = _distance(kind, name, form)
+        entry["near"] = distance <= OF_THEIR_STYLE
+        place = len(found.why), distance, str(entry["title"]).casefold()
         entries.append((place, entry))
     return [entry for _, entry in sorted(entries, key=lambda each: each[0])]
 
@@ -155,7 +161,7 @@ def _distance(kind: str, name: str, form: Form) -> int:
         return 0
     usual = _usual(kind, READERS[kind](name))
     if form.feel in usual.feels:
-        return 1 if form.drums.family in usual.styles else 2
+        return OF_THEIR_STYLE if form.drums.family in usual.styles else 2
     return 3 if form.feel != STRAIGHT and usual.feels != [STRAIGHT] else 4
 
 

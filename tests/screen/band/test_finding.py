@@ -69,6 +69,9 @@ def test_what_goes_with_the_drums_comes_first_and_what_is_usual_with_others_says
     entries = patterns(form)[kind]
     fitting = [entry["name"] for entry in entries if entry["suits"] == FITS]
     assert fitting[: len(first)] == first
+    near = [entry["near"] for entry in entries if entry["suits"] == FITS]
+    assert near == sorted(near, reverse=True)
+    assert all(near[: len(first)])
     if differs:
         entry = next(each for each in entries if each["name"] == differs)
         assert entry["suits"] == CHANGES

@@ -8,6 +8,7 @@ import { PatternRow } from "./pattern_row.js";
 const $ = (id) => document.getElementById(id);
 const GROUPS = ["fits", "changes", "cannot"];
 const FIRST = { fits: 10, changes: 5, cannot: 3 }; // rows that a group begins with
+const FEWEST = 3; // rows of those that fit, where few are of the drums' style
 const WAYS = { ArrowDown: 1, ArrowUp: -1 };
 
 export class Finder {
@@ -64,7 +65,7 @@ export class Finder {
     const { kind, told } = this;
     const isPlayed = ({ name }) => told.played[kind].includes(name);
     const sorted = [...told.patterns[kind]].sort((one, other) => isPlayed(other) - isPlayed(one));
-    this.#order = new Map(sorted.map(({ name, suits }, place) => [name, { place, group: suits }]));
+    this.#order = new Map(sorted.map((pattern, place) => [pattern.name, { place, group: pattern.suits, isNear: pattern.near || isPlayed(pattern) }]));
   }
 
   #groupOf(name) {
@@ -108,10 +109,13 @@ export class Finder {
     this.#list();
   }
 
+  get #isNarrow() {
+    return Object.values(this.#fields).some(({ value }) => value.trim());
+  }
+
   /** Says how many are found, where something is looked for. */
   #count(number) {
-    const isNarrow = Object.values(this.#fields).some(({ value }) => value.trim());
-    const words = isNarrow ? say(`band.find.count.${number === 1 ? "one" : "many"}`, { number }) : "";
+    const words = this.#isNarrow ? say(`band.find.count.${number === 1 ? "one" : "many"}`, { number }) : "";
     if ($("finder-count").textContent !== words) $("finder-count").textContent = words;
   }
 
@@ -192,23 +196,30 @@ export class Finder {
 
   #group(group, patterns) {
     if (!patterns.length) return null;
-    const most = this.#open.has(group) ? Infinity : FIRST[group];
-    const rows = patterns.slice(0, most).map((pattern) => this.#row(pattern).element);
+    const first = this.#first(group, patterns);
+    const rows = patterns.slice(0, this.#open.has(group) ? Infinity : first).map((pattern) => this.#row(pattern).element);
     const id = `finder-${group}`;
     const heading = html("h4", { id }, say(`band.find.groups.${group}`));
     const list = html("ul", { "aria-labelledby": id, "aria-describedby": "finder-keys" }, ...rows);
     const left = patterns.length - rows.length;
-    return html("section", { class: `group ${group}` }, heading, list, ...(left > 0 ? [this.#more(group, patterns.length)] : []));
+    return html("section", { class: `group ${group}` }, heading, list, ...(left > 0 ? [this.#more(group, first, patterns.length)] : []));
   }
 
-  #more(group, number) {
+  /** How many rows a group begins with; of those that fit, the ones of the drums' style, where nothing is looked for. */
+  #first(group, patterns) {
+    if (group !== "fits" || this.#isNarrow) return FIRST[group];
+    const near = patterns.filter(({ name }) => this.#order.get(name).isNear).length;
+    return Math.min(Math.max(near, FEWEST), FIRST[group]);
+  }
+
+  #more(group, first, number) {
     const button = html("button", { type: "button", class: "quiet" }, say("band.find.more", { number }));
     button.addEventListener("click", () => {
       this.#open.add(group);
       this.#list();
       const rows = $("finder-lists").querySelectorAll(`.${group} li`);
-      this.#visit(rows[FIRST[group]]);
-      rows[FIRST[group]]?.querySelector("button").focus();
+      this.#visit(rows[first]);
+      rows[first]?.querySelector("button").focus();
     });
     return button;
   }
