@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from html import escape
 
+from groove.form.lesson_fields import LessonFields
 from groove.handout.drawing.faces import settable
 from groove.handout.drawing.flow import Block, paragraph
 from groove.handout.drawing.page import Mark, Text, fitted, text_width
 from groove.lesson.blocks import heading_of
 from groove.lesson.voice import TeacherVoice
+from groove.wording import said
 
 SIZE, BETWEEN = 11.0, 1.4  # points; mm between two paragraphs
 FACE = "italic"
@@ -43,11 +45,11 @@ def closing_blocks(
     voice: TeacherVoice, width: float, *, remarks: bool = True, size: float = SIZE
 ) -> list[Block]:
     """The remarks, if they are asked for, and the last line to the student."""
-    said = voice.remarks if remarks else ()
-    blocks = [paragraph(words, width, size=size, gap=BETWEEN) for words in said]
+    told = voice.remarks if remarks else ()
+    blocks = [paragraph(words, width, size=size, gap=BETWEEN) for words in told]
     if voice.invite:
         line = [(voice.invite, "bold")]
-        blocks.append(paragraph(line, width, size=size, gap=2 * BETWEEN if said else BETWEEN))
+        blocks.append(paragraph(line, width, size=size, gap=2 * BETWEEN if told else BETWEEN))
     return blocks
 
 
@@ -62,10 +64,40 @@ def byline_html(voice: TeacherVoice) -> str:
 
 def remarks_html(voice: TeacherVoice) -> str:
     """A section with a paragraph for each remark."""
-    said = "".join(f"\n<p>{escape(words)}</p>" for words in voice.remarks)
+    told = "".join(f"\n<p>{escape(words)}</p>" for words in voice.remarks)
     title = f'\n<h2 id="remarks-title">{escape(heading_of("remarks"))}</h2>'
     start = '\n<section id="remarks" class="panel" data-open aria-labelledby="remarks-title">'
-    return f"{start}{title}{said}\n</section>" if said else ""
+    return f"{start}{title}{told}\n</section>" if told else ""
+
+
+ON_PAGE = {
+    "chart": ("chart",),
+    "plan": ("plan",),
+    "hands": ("scales", "necks", "chords", "arpeggios", "grips", "voicings", "positions"),
+    "solo": ("solo",),
+    "licks": ("licks",),
+    "lines": ("lines",),
+    "phrases": ("phrases",),
+    "cautions": ("cautions",),
+}
+"""The parts of the sheet that a place on the practice page is about."""
+
+
+def own_html(lesson: LessonFields) -> dict[str, str]:
+    """Paragraphs with the remarks on parts of the sheet, by the places of ON_PAGE. Where a place is
+    about several parts, each begins with the heading of its part."""
+    return {
+        place: "".join(
+            f'\n<p class="own">{escape(_about(part, words) if len(parts) > 1 else words)}</p>'
+            for part in parts
+            for words in lesson.remarks_at(part)
+        )
+        for place, parts in ON_PAGE.items()
+    }
+
+
+def _about(part: str, words: str) -> str:
+    return said("teacher", "remarks.part", part=heading_of(part), remark=words)
 
 
 def invite_html(voice: TeacherVoice) -> str:

@@ -5,8 +5,9 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
+from groove.form.lesson_fields import LessonFields, Remark
 from groove.handout.practice.inline import page_html
-from groove.handout.teacher import byline_html, invite_html, remarks_html
+from groove.handout.teacher import byline_html, invite_html, own_html, remarks_html
 from groove.lesson.voice import TeacherVoice
 from tests.browser.practice_material import TEXTS, print_preview
 from tests.handout.practice.page_material import data_in
@@ -19,6 +20,9 @@ VOICE = TeacherVoice(
     ("Leave room, <b>breathe</b>.", "W" * 200),
     "Send me your version.",
 )
+LESSON = LessonFields(
+    remarks=(Remark("Two steps a <day>.", "plan"), Remark("With the thumb.", "grips"))
+)
 
 
 def test_the_teacher_s_words_are_on_screen_and_in_print(
@@ -30,6 +34,7 @@ def test_the_teacher_s_words_are_on_screen_and_in_print(
         "teacher": byline_html(VOICE),
         "remarks": remarks_html(VOICE),
         "invite": invite_html(VOICE),
+        **{f"own.{place}": words for place, words in own_html(LESSON).items()},
     }
     path = tmp_path / "page.html"
     path.write_text(page_html(texts, data), "utf-8")
@@ -38,5 +43,8 @@ def test_the_teacher_s_words_are_on_screen_and_in_print(
     assert page.evaluate("document.documentElement.scrollWidth") == 360
     print_preview(page)
     sheet = page.inner_text("#sheet")
-    for words in (*VOICE.remarks, VOICE.byline, VOICE.shown, VOICE.invite):
+    own = [remark.words for remark in LESSON.remarks]
+    assert own[0] in page.locator("#practise").text_content()
+    assert f"Grips: {own[1]}" in page.locator("#hands").text_content()
+    for words in (*own, *VOICE.remarks, VOICE.byline, VOICE.shown, VOICE.invite):
         assert sheet.count(words) == 1

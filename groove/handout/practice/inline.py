@@ -17,6 +17,7 @@ from typing import Any
 from groove.handout.modules import joined
 from groove.handout.practice.deflated import deflated
 from groove.handout.served import OVERVIEW, link_script, site_policy
+from groove.handout.teacher import ON_PAGE
 from groove.handout.web import allowed, common_style, filled, policy_of
 from groove.wording import said, words_of
 
@@ -90,7 +91,8 @@ def page_html(texts: dict[str, str], data: dict[str, Any], *, served: bool = Fal
     places = {"policy": policy_of(policy, site_policy() if served else {}), "style": style}
     places |= scripts | texts | words
     places |= {name: deflated(_json(value)) for name, value in data.items()}
-    return filled(_read("page.html"), places | _panels(words))
+    own = {f"own.{place}": texts.get(f"own.{place}", "") for place in ON_PAGE}
+    return filled(_read("page.html"), places | own | _panels(words | own))
 
 
 def policy_in(page: str) -> str:
@@ -103,8 +105,8 @@ def _overview_link() -> str:
 
 
 def _panels(words: dict[str, str]) -> dict[str, str]:
-    """The panels of the page with their words, by their places: ``panel.hands`` and the like of
-    those beside the chart, ``panels`` of all below them."""
+    """The panels of the page, filled, by their places: ``panel.hands`` and the like of those beside
+    the chart, ``panels`` of all below them."""
     found = {
         panel.name.removesuffix(".html"): filled(panel.read_text("utf-8"), words)
         for panel in (sources() / "panels").iterdir()

@@ -115,7 +115,7 @@ def _worded_page(
     from groove.handout.practice.road import on_a_road
     from groove.handout.practice.solo import with_solo
     from groove.handout.practice.sounds import instruments
-    from groove.handout.teacher import byline_html, invite_html, remarks_html
+    from groove.handout.teacher import byline_html, invite_html, own_html, remarks_html
     from groove.handout.web import cautions_html
     from groove.lesson.voice import voice_of
     from groove.sound.synth.covering import covered, played_in
@@ -141,7 +141,7 @@ def _worded_page(
         lambda done: tell(NOTES_SHARE + SOUND_SHARE * done),
     )
     data, sounds = mixed(data, sounds, measured(played, fonts, settings), settings, loud)
-    voice = voice_of(form.lesson)
+    voice, own = voice_of(form.lesson), own_html(form.lesson)
     texts = {
         "title": escape(form.title),
         "page_title": escape(said("page", "title", title=form.title)),
@@ -150,9 +150,9 @@ def _worded_page(
         "cautions": cautions_html(),
         "teacher": byline_html(voice),
         "remarks": remarks_html(voice),
-        "phrases": phrases_html(form),
+        "phrases": phrases_html(form, own["phrases"]),
         "invite": invite_html(voice),
-    }
+    } | {f"own.{place}": paragraphs for place, paragraphs in own.items()}
     page = page_html(texts, {"track": data, "sounds": sounds}, served=served)
     tell(1.0)
     return page, f"{data['bars']} bars in twelve keys and {len(sounds)} sets of sounds"

@@ -121,9 +121,9 @@ def _places(notes: Sequence[LineNote], low: int) -> Iterator[int]:
         yield joined + BENDS * int(2 * note.bend) + RELEASES * note.release
 
 
-def phrases_html(form: Form) -> str:
+def phrases_html(form: Form, own: str = "") -> str:
     """A section with the name and the remark of each phrase, a choice of its chord, a button to
-    hear it and places for its notes; nothing where a form has none."""
+    hear it and places for its notes; nothing where a form has none. own: paragraphs on them all."""
     words = words_of("page")["phrases"]
     before, _, after = words["over"].partition("{field}")
     found = [
@@ -140,4 +140,4 @@ def phrases_html(form: Form) -> str:
     title = f'\n<h2 id="phrases-title">{escape(heading_of("phrases"))}</h2>'
     hint = '\n<p class="hint" id="phrases-hint" hidden></p>'
     start = '\n<section id="phrases" class="panel" data-open aria-labelledby="phrases-title">'
-    return f"{start}{title}{hint}{''.join(found)}\n</section>"
+    return f"{start}{title}{own}{hint}{''.join(found)}\n</section>"

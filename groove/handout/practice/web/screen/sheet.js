@@ -24,8 +24,10 @@ export function writeSheet(place, track, settings) {
     html("p", {}, facts(track, settings)),
     track.road ? html("p", {}, roadInWords(track)) : "",
     ...chart(track, (number) => chordIn(track, number, key, written), (bar) => keyWords(track, settings, bar)),
+    ...copied("#stand .own"),
     ...copied("#remarks > *"),
     html("h2", {}, say("print.play")),
+    ...copied("#hands .own"),
     html("p", {}, guide.about),
     ...scales(guide.scales),
     html("h2", {}, say("print.chords")),
@@ -34,6 +36,7 @@ export function writeSheet(place, track, settings) {
     html("h2", {}, say("print.changes")),
     ...guide.changes.map(([from, to, words]) => entry(say("print.change", { chord: names[from], next: names[to] }), words.join(" "))),
     html("h2", {}, say("practise.title")),
+    ...copied("#practise .own"),
     html("p", {}, guide.session),
     ...stepsOf(settings).map((step) => {
       const [, words, , listen] = step;
