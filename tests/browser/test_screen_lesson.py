@@ -230,6 +230,13 @@ def test_a_phrase_in_a_form_of_another_key_is_shown_as_it_is_written(here: Desk)
     assert "in E♭" in hint.inner_text()
     assert here.page.locator(".phrase .tab").inner_html() == drawn
     here.page.locator(".phrase [data-act=write]").click()
+    dots = """() => [...document.querySelectorAll(".neck-board .fret-dot")].map((dot) => {
+      const { left, width } = dot.getBoundingClientRect();
+      const isOver = (each) => Math.abs(each.left + each.width / 2 - left - width / 2) < 2;
+      return [...document.querySelectorAll(".fret-number")].find((number) =>
+        isOver(number.getBoundingClientRect()))?.textContent;
+    })"""
+    assert here.page.evaluate(dots)[:4] == ["3", "5", "7", "9"]
     places = here.page.locator(".neck-board button[data-string='2'][data-fret='2']")
     assert places.text_content() == "C♯"  # and not D♭
     here.page.evaluate("groove.state.ask('undo')")

@@ -83,6 +83,24 @@ def test_a_form_with_a_mistake_shows_its_last_pages_and_says_so(here: Desk) -> N
     )
 
 
+def test_the_text_of_the_pages_follows_the_edits_wherever_one_looks(here: Desk) -> None:
+    page = here.page
+    page.evaluate("document.querySelector('#printed').scrollIntoView()")
+    until(here, f"{THERE} > 0")
+    words = "document.querySelector('.paper-words').textContent"
+    page.locator("#printed summary").click()
+    until(here, f"{words}.includes('Ferry')")
+    page.evaluate("scrollTo(0, 0)")
+    page.wait_for_function("document.querySelector('#printed').getBoundingClientRect().top > 700")
+    page.evaluate("groove.state.edit({ do: 'field', name: 'title', value: 'Quay' })")
+    until(here, f"{words}.includes('Quay') && !{words}.includes('Ferry')")
+    page.evaluate("location.hash = 'form'")
+    page.evaluate("groove.state.edit({ do: 'field', name: 'title', value: 'Ferry' })")
+    page.evaluate("location.hash = 'lesson'")
+    until(here, f"{words}.includes('Ferry') && !{words}.includes('Quay')")
+    page.evaluate("document.querySelector('#printed details').open = false")
+
+
 def test_pages_that_could_not_be_fetched_come_later(here: Desk) -> None:
     page = here.page
     page.evaluate("document.querySelector('#printed').scrollIntoView()")

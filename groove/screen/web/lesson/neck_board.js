@@ -8,6 +8,8 @@ import { say } from "../../practice/music/words.js";
 const LEAST = 46; // px of a fret
 const FEWEST = 5; // frets shown
 const MOST = 16;
+const TWICE = [12, 24]; // frets with two dots
+const DOTS = new Set([...DOTTED, 17, 19, 21, ...TWICE]);
 
 export class NeckBoard {
   #first = 1; // the lowest fret shown beside the open strings
@@ -85,8 +87,8 @@ export class NeckBoard {
       rows.push(...frets.map((fret) => this.#place(string, fret)));
     }
     rows.push(html("span"));
-    rows.push(...frets.map((fret) => html("span", { class: DOTTED.has(fret) ? "fret-number marked" : "fret-number", "aria-hidden": "true" }, String(fret))));
-    this.board.replaceChildren(...rows);
+    rows.push(...frets.map((fret) => html("span", { class: DOTS.has(fret) ? "fret-number marked" : "fret-number", "aria-hidden": "true" }, String(fret))));
+    this.board.replaceChildren(...dots(frets, strings.length), ...rows);
     if (hadFocus) this.#button(this.#at)?.focus();
     const all = frets.length > this.neck.frets;
     this.moves.hidden = all;
@@ -139,4 +141,19 @@ export class NeckBoard {
     });
     return button;
   }
+}
+
+/** The dots between the strings, one at a fret or two, as they lie in a neck. */
+function dots(frets, strings) {
+  const half = Math.ceil(strings / 2) + 1;
+  return frets.flatMap((fret, place) => {
+    if (!DOTS.has(fret)) return [];
+    const rows = TWICE.includes(fret) ? [[1, half], [half, strings + 1]] : [[1, strings + 1]];
+    return rows.map(([from, to]) => {
+      const dot = html("span", { class: "fret-dot", "aria-hidden": "true" });
+      dot.style.gridColumn = `${place + 2} / ${place + 3}`;
+      dot.style.gridRow = `${from} / ${to}`;
+      return dot;
+    });
+  });
 }

@@ -29,6 +29,7 @@ export class PrintedPreview {
     this.large = html("button", { type: "button", "aria-pressed": "false" }, say("preview.printed.large"));
     this.sheets.enlarged = (isLarge) => this.large.setAttribute("aria-pressed", String(isLarge));
     this.sheets.lost = () => this.#askAgain();
+    this.sheets.words.addEventListener("toggle", () => this.#make());
     this.large.addEventListener("click", () => this.sheets.enlarge());
     this.save = html("a", { class: "act", download: true }, say("preview.printed.save"));
     this.said = html("p", { class: "hint", role: "status" });
@@ -54,6 +55,11 @@ export class PrintedPreview {
     this.#timer = setTimeout(() => this.#make(), rest);
   }
 
+  /** Called each time the part becomes visible. */
+  opened() {
+    this.refresh();
+  }
+
   #askAgain() {
     this.#asked = "";
     this.refresh(AGAIN);
@@ -72,8 +78,13 @@ export class PrintedPreview {
     return `${this.#version} ${this.#choices}`;
   }
 
+  /** Whether the pages are in the window, or their text is open, which a screen reader reads anywhere. */
+  get #isRead() {
+    return this.#inView || (this.sheets.words.open && this.element.checkVisibility());
+  }
+
   get #isDue() {
-    return Boolean(this.#inView && this.#now?.facts && this.#wanted !== this.#asked);
+    return Boolean(this.#isRead && this.#now?.facts && this.#wanted !== this.#asked);
   }
 
   /** Asks for the newest pages, again and again while what is wanted changes meanwhile. */

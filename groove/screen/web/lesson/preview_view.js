@@ -38,6 +38,7 @@ export class PreviewView {
 
   /** Called each time the part becomes visible. */
   opened() {
+    this.printed.opened();
     this.practice.opened();
   }
 }
