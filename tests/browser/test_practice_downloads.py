@@ -227,3 +227,36 @@ def test_a_title_in_any_script_is_in_the_file_and_in_its_name(
     assert download.value.suggested_filename == "vier-brucken-四橋_D-flat_126.mid"
     content = io.BytesIO(Path(download.value.path()).read_bytes())
     assert mido.MidiFile(file=content, charset="utf-8").tracks[0].name == "Vier Brücken 四橋"
+
+
+def test_files_of_the_page_have_the_levels_and_places_of_its_form(opened: Any) -> None:
+    """A page whose form moves the bass to the right and makes it softer."""
+    page = opened("#tempo=240&rounds=1&bars=1-1&countin=off&silent=drums,comping,click")
+    page.evaluate(
+        """() => {
+          const { track } = practice;
+          const bass = track.parts.find(({ name }) => name === "bass");
+          bass.sides = [0.2, 1.4];
+          track.files = { bass: { volume: 51, pan: 99, velocity: 0.5 } };
+        }"""
+    )
+    left, right = np.square(wav_of(page)).sum(axis=0)
+    assert right / left > 20
+    midi = mido.MidiFile(file=io.BytesIO(downloaded(page, "#get-midi").read_bytes()))
+    (bass,) = (track for track in midi.tracks if track.name == "bass")
+    found = {m.control: m.value for m in bass if m.type == "control_change"}
+    assert (found[7], found[10]) == (51, 99)
+    page.evaluate("delete practice.track.files.bass.velocity")
+    before = mido.MidiFile(file=io.BytesIO(downloaded(page, "#get-midi").read_bytes()))
+    struck, usual = (
+        [
+            m.velocity
+            for track in file.tracks
+            if track.name == "bass"
+            for m in track
+            if m.type == "note_on"
+        ]
+        for file in (midi, before)
+    )
+    assert usual
+    assert struck == [int(velocity / 2 + 0.5) for velocity in usual]
