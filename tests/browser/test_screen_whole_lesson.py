@@ -45,6 +45,7 @@ def test_a_lesson_is_made_from_an_empty_form_to_a_pack(browser: Any, tmp_path: P
         here.press("Enter")
         here.tab_to("#finder-fields input")
         here.type("rumba")
+        here.page.wait_for_function("document.querySelectorAll('#finder-lists li').length < 9")
         here.tab_to("button.choose[aria-label*='Rumba']")
         here.press("Enter")
         here.settle()
