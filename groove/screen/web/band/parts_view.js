@@ -22,7 +22,7 @@ export class PartsView {
     const hint = html("p", { class: "hint" }, say("band.levels.hint"));
     document.getElementById("band-parts").append(hint, this.rows, this.bars, this.reset);
     this.reset.addEventListener("click", () => this.#reset());
-    listen.onMusic(() => this.show(state.now));
+    listen.onMusic(() => state.isBehind || this.show(state.now)); // else a slider that moves would jump back
   }
 
   /** Shows the players of a state. */
