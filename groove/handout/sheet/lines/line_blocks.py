@@ -26,6 +26,7 @@ from groove.handout.sheet.lines.line_words import (
     over_title,
     signs_words,
     solo_words,
+    stiff_words,
     to_read,
 )
 from groove.handout.sheet.sheet import Sheet
@@ -121,8 +122,8 @@ def teacher_phrase_blocks(sheet: Sheet, width: float) -> list[Block]:
     blocks = [heading(heading_of("phrases"), width)]
     for phrase in sheet.phrases:
         blocks.append(subheading(phrase.name, width))
-        if phrase.words:
-            blocks.append(_introduction(phrase.words, width))
+        told = [words for words in (phrase.words, stiff_words(phrase)) if words]
+        blocks += [_introduction(words, width) for words in told]
         over = [phrase.written, *phrase.moved]
         titled = [(over_title(each), each.line) for each in over]
         last = phrase is sheet.phrases[-1]

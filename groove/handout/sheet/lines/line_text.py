@@ -14,6 +14,7 @@ from groove.handout.sheet.lines.line_words import (
     lines_of,
     over_title,
     solo_words,
+    stiff_words,
     to_read,
 )
 from groove.handout.sheet.phrase_text import fenced
@@ -78,7 +79,8 @@ def teacher_phrases_text(sheet: Sheet) -> list[list[str]]:
         return []
     parts = [[f"## {heading_of('phrases')}", *how_to_read(sheet, "phrases")]]
     for phrase in sheet.phrases:
-        parts.append([f"### {phrase.name}", *(["", phrase.words] if phrase.words else [])])
+        parts.append([f"### {phrase.name}"])
+        parts += [[words] for words in (phrase.words, stiff_words(phrase)) if words]
         for over in (phrase.written, *phrase.moved):
             parts += [[over_title(over)], *line_text(sheet, over.line)]
     return parts

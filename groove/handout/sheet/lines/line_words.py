@@ -10,12 +10,13 @@ from groove.handout.drawing.staff.written import Clef, clef_for
 from groove.handout.sheet.sheet import Sheet
 from groove.lesson.blocks import heading_of
 from groove.lesson.line import JOINS, LineNote, NoteLine
-from groove.lesson.teacher_phrases import OverChord
+from groove.lesson.teacher_phrases import OverChord, TeacherPhrase
+from groove.theory.symbols import listed, symbol
 from groove.theory.symbols import note as note_words
-from groove.theory.symbols import symbol
 from groove.wording import said
 
 OCTAVE = 12
+STIFF = 2  # the highest fret that is so near the nut that a string is hard to bend
 BASS_MIDDLE = 52  # MIDI note around which a line in the bass clef lies, E3
 
 
@@ -39,6 +40,16 @@ def over_title(over: OverChord) -> str:
     """The chord that a phrase is played over, and its notes: ``Over D7: D F♯ A``."""
     chord = said("staff", "phrases.over", chord=str(symbol(over.chord)))
     return f"{chord}: {line_names(over.line)}"
+
+
+def stiff_words(phrase: TeacherPhrase) -> str:
+    """The chords over which a bend lies on a fret where a string is stiff; empty for none."""
+    stiff = [
+        str(symbol(over.chord))
+        for over in (phrase.written, *phrase.moved)
+        if any(each.bend and each.place and each.place.fret <= STIFF for each in over.line.notes)
+    ]
+    return said("staff", "phrases.stiff", chords=listed(stiff)) if stiff else ""
 
 
 def line_names(line: NoteLine) -> str:

@@ -180,3 +180,23 @@ def test_each_lick_and_phrase_has_the_sign_of_swing_where_it_swings(
     blocks = [*lick_blocks(made, 176.0), *teacher_phrase_blocks(made, 176.0)]
     signs = [m for b in blocks for m in b.draw(0.0, 0.0) if isinstance(m, Text) and m.text == "="]
     assert len(signs) == (len(lines) if drums != "bossa" else 0)
+
+
+def test_bends_near_the_nut_are_told_with_their_chords(tmp_path: Path) -> None:
+    path = tmp_path / "phrases.toml"
+    path.write_text(PHRASES)
+    told = {}
+    for key in ("A", "E"):
+        made = write_sheet(groove.read_form(path, key=key), Request())
+        told[key] = [row for rows in teacher_phrases_text(made) for row in rows if "stiff" in row]
+        near = {
+            str(over.chord.root)
+            for phrase in made.phrases
+            for over in (phrase.written, *phrase.moved)
+            if any(n.bend and n.place and n.place.fret < 3 for n in over.line.notes)
+        }
+        assert {root for root in "ADE" if any(f"{root}7" in row for row in told[key])} == near
+        words = " ".join(block.words for block in teacher_phrase_blocks(made, 176.0))
+        assert ("stiff" in words) == bool(near)
+    assert told["E"]
+    assert not told["A"]
