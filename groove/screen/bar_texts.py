@@ -2,13 +2,21 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from fractions import Fraction
 
-from groove.form.chordline import HOLDS, bars_between_lines, parse_chords
+from groove.form.chordline import HOLDS, NO_CHORD, bars_between_lines, parse_chords
+from groove.theory.chords import parse_chord
+from groove.theory.keys import Key
+from groove.theory.pitch import plain_signs
+from groove.theory.roman import is_numeral, parse_numeral
+from groove.theory.symbols import numeral
 
 ROW = 4
 """Bars in a row of chords that are written back."""
+_WORD = re.compile(r"(?P<before>~?)(?P<chord>[^:*]+)(?P<after>\*?(?::\S*)?)")
+"""A chord of a bar: pushed or not, alone on its root or not, with a length or without."""
 
 
 def bar_texts(chords: str) -> list[str]:
@@ -109,3 +117,42 @@ def _bar(parts: Sequence[tuple[str, Fraction]]) -> str:
             " ".join([name, *HOLDS[:1] * (int(length / unit) - 1)]) for name, length in parts
         )
     return " ".join(name if name == "/" else f"{name}:{length}" for name, length in parts)
+
+
+def in_notation_of(others: Sequence[str], bars: Sequence[str], key: Key) -> list[str]:
+    """Bars with their chords as numerals of a key where some others have numerals alone, as letters
+    where those have letters alone; a chord that would not be the same there stays as it is.
+
+    >>> in_notation_of(["I7", "% IV7"], ["Bbm7 Eb7", "%"], Key.parse("Ab"))
+    ['ii7 V7', '%']
+    >>> in_notation_of(["Am7"], ["ii7 V7:1/4"], Key.parse("G"))
+    ['Am7 D7:1/4']
+    """
+    kinds = {is_numeral(word) for bar in others for word in bar.split() if _is_chord(word)}
+    if len(kinds) != 1:
+        return list(bars)
+    wants_numerals = kinds.pop()
+    return [" ".join(_noted(word, key, wants_numerals) for word in bar.split()) for bar in bars]
+
+
+def _is_chord(word: str) -> bool:
+    first = word.lstrip("~")[:1]
+    return word not in (*HOLDS, *NO_CHORD) and (first.isalpha() or first in ("#", "♭", "♯"))
+
+
+def _noted(word: str, key: Key, wants_numerals: bool) -> str:
+    """A chord of a bar as a numeral or in letters, with what stands before and after it."""
+    found = _WORD.fullmatch(word)
+    if not found or not _is_chord(word) or is_numeral(found["chord"]) == wants_numerals:
+        return word
+    try:
+        if not wants_numerals:
+            noted = str(parse_numeral(found["chord"]).chord(key))
+        else:
+            chord = parse_chord(found["chord"])
+            noted = plain_signs(numeral(chord, key)).replace("°", "dim")
+            if parse_numeral(noted).chord(key) != chord:
+                return word
+    except ValueError:
+        return word
+    return f"{found['before']}{noted}{found['after']}"

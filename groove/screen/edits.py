@@ -10,7 +10,7 @@ from groove.form.build import DEFAULTS, OPEN_LINES
 from groove.form.lesson_fields import PARAGRAPHS, PHRASE_FIELDS
 from groove.form.road.directions import GUITAR, KEYS, TACET
 from groove.form.road.mix_fields import FULL, LOUDEST, SOFTEST, place_text
-from groove.screen.bar_texts import bar_texts, with_repeat_signs, written_out
+from groove.screen.bar_texts import bar_texts, in_notation_of, with_repeat_signs, written_out
 from groove.screen.form_text import (
     EMPTY_BAR,
     EditError,
@@ -25,6 +25,7 @@ from groove.screen.form_text import (
     with_field,
     with_list,
     with_order,
+    with_own_names,
     with_renamed_plays,
     with_section,
     with_section_field,
@@ -37,6 +38,7 @@ from groove.screen.form_text import (
 )
 from groove.screen.pace import key_of, with_key, with_phrases_kept, with_tempo
 from groove.screen.pasted import pasted
+from groove.screen.sections import key_at
 
 MOST_CHARACTERS = 10_000
 """In a text that is typed or pasted."""
@@ -152,8 +154,10 @@ def _section_field(text: str, asked: Mapping[str, Any]) -> str:
     value = _value_or_table(asked["value"])
     names = section_names(text)
     changed = with_section_field(text, section, name, value)
-    if name == "name" and isinstance(value, str) and value and section < len(names):
-        return with_renamed_plays(changed, names[section], value)
+    before = names[section] if section < len(names) else ""
+    is_new_name = name == "name" and isinstance(value, str) and bool(value)
+    if is_new_name and names.count(before) == 1:  # an order can't mean one of several
+        return with_renamed_plays(changed, before, str(value))
     return changed
 
 
@@ -161,21 +165,22 @@ def _bar(text: str, asked: Mapping[str, Any]) -> str:
     """Set the text of a bar; text with bar lines becomes several bars. The others stay as they
     sound, those that repeated it too."""
     bars, bar = _bars_at(text, asked), _number(asked["bar"])
-    bars[bar : bar + 1] = _typed(asked["text"])
+    bars[bar : bar + 1] = _typed(text, asked, bars[bar : bar + 1])
     return _with_bars(text, asked, bars)
 
 
 def _insert_bars(text: str, asked: Mapping[str, Any]) -> str:
     """Insert bars before one; a pasted chart has bar lines."""
     bars, bar = _bars_at(text, asked), _number(asked["bar"])
-    bars[bar:bar] = _typed(asked.get("text", EMPTY_BAR))
+    bars[bar:bar] = _typed(text, asked)
     return _with_bars(text, asked, bars)
 
 
 def _set_bars(text: str, asked: Mapping[str, Any]) -> str:
     """Set some bars from one on to those of a text, as many or another number."""
     bars, bar = _bars_at(text, asked), _number(asked["bar"])
-    bars[bar : bar + _number(asked["count"])] = _typed(asked["text"])
+    end = bar + _number(asked["count"])
+    bars[bar:end] = _typed(text, asked, bars[bar:end])
     return _with_bars(text, asked, bars)
 
 
@@ -195,7 +200,8 @@ def _paste(text: str, asked: Mapping[str, Any]) -> str:
     if len(parts) == 1 and not parts[0][0]:
         bars, bar = _bars_at(text, asked), _number(asked["bar"])
         new = parts[0][1]
-        bars[bar : bar + max(_number(asked["count"]), len(new))] = new
+        end = bar + max(_number(asked["count"]), len(new))
+        bars[bar:end] = _in_one_notation(text, asked, new, bars[bar:end])
         return _with_bars(text, asked, bars)
     place, known = _number(asked["section"]) + 1, section_names(text)
     if not any(set(bars) - {EMPTY_BAR} for bars in all_bars(text)):
@@ -203,7 +209,7 @@ def _paste(text: str, asked: Mapping[str, Any]) -> str:
     for name, bars in parts:
         own = name or next_name(known)
         known.append(own)
-        text = with_section(text, place, own, bars)
+        text = with_section(text, place, own, _in_one_notation(text, {}, bars))
         place += 1
     return text
 
@@ -212,19 +218,36 @@ def _with_bars(text: str, asked: Mapping[str, Any], bars: Sequence[str]) -> str:
     return with_bars(text, _number(asked["section"]), with_repeat_signs(written_out(bars)))
 
 
-def _typed(value: Any) -> list[str]:
-    """The bars of a text that was typed or pasted."""
-    typed = _text(value)
+def _typed(text: str, asked: Mapping[str, Any], replaced: Sequence[str] = ()) -> list[str]:
+    """The bars of a text that was typed or pasted in the place of others."""
+    typed = _text(asked.get("text", EMPTY_BAR))
     try:
-        return bar_texts(typed) if "|" in typed else [" ".join(typed.split()) or EMPTY_BAR]
+        bars = bar_texts(typed) if "|" in typed else [" ".join(typed.split()) or EMPTY_BAR]
     except ValueError as error:
         raise EditError(str(error)) from None
+    return _in_one_notation(text, asked, bars, replaced)
+
+
+def _in_one_notation(
+    text: str, asked: Mapping[str, Any], bars: list[str], replaced: Sequence[str] = ()
+) -> list[str]:
+    """Bars written as the form's other bars are, in numerals or in letters: a form has one of
+    both."""
+    try:
+        others = [bar for section in all_bars(text) for bar in section]
+    except EditError:  # the bars of a section can't be told apart
+        return bars
+    for bar in replaced:
+        if bar in others:
+            others.remove(bar)
+    return in_notation_of(others, bars, key_at(content_of(text), asked.get("section")))
 
 
 def _start_order(text: str, _asked: Mapping[str, Any]) -> str:
     """Write an order that plays the sections as they are played without one."""
     document = content_of(text)
-    line = {"play": ", ".join(section_names(text) or [ONLY_SECTION])}
+    text, plays = with_own_names(text)
+    line = {"play": ", ".join(plays or [ONLY_SECTION])}
     line["times"] = document.get("choruses", DEFAULTS["choruses"])
     for name in OPEN_LINES:
         if name in document:
@@ -235,7 +258,7 @@ def _start_order(text: str, _asked: Mapping[str, Any]) -> str:
 
 
 def _add_section(text: str, asked: Mapping[str, Any]) -> str:
-    bars = _typed(asked.get("text", "| % | % | % | % |"))
+    bars = _typed(text, {"text": "| % | % | % | % |"} | dict(asked))
     known = section_names(text) or [next_name([])]  # that of chords without sections
     name = _text(asked["name"]) if "name" in asked else next_name(known)
     return with_section(text, _number(asked["place"]), name, bars)

@@ -11,7 +11,7 @@ import re
 import tomllib
 from collections.abc import Mapping, Sequence
 from difflib import SequenceMatcher
-from itertools import pairwise
+from itertools import count, pairwise
 from string import ascii_uppercase
 from typing import Any
 
@@ -201,6 +201,34 @@ def next_name(names: Sequence[str]) -> str:
     """The first letter that is no name yet, or the number of the next section."""
     free = (letter for letter in ascii_uppercase if letter not in names)
     return next(free, str(len(names) + 1))
+
+
+def with_own_names(text: str) -> tuple[str, list[str]]:
+    """The text with a name for each section alone, as an order needs it, and the names as they are
+    played from the first section to the last; sections that only repeat another are left out."""
+    tables = content_of(text).get("sections") or []
+    taken = [str(table.get("name", "")) for table in tables]
+    meant: dict[str, tuple[str, Any]] = {}
+    plays: list[str] = []
+    again: list[int] = []
+    for place, table in enumerate(tables):
+        name = taken[place]
+        own, chords = name, table.get("chords")
+        if name in meant and set(table) == {"name"}:
+            own = meant[name][0]
+            again.append(place)
+        elif name in meant:
+            own = next(new for new in (f"{name}{n}" for n in count(2)) if new not in taken)
+            taken.append(own)
+            text = with_section_field(text, place, "name", own)
+            if chords is None:
+                text = with_section_field(text, place, "chords", meant[name][1])
+        if chords is not None:
+            meant[name] = own, chords
+        plays.append(own)
+    for place in reversed(again):
+        text = without_section(text, place)
+    return text, plays
 
 
 def with_order(text: str, lines: Sequence[Mapping[str, Any] | str]) -> str:

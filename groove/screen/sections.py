@@ -145,6 +145,15 @@ def sections_of(document: Json) -> list[Json]:
     ]
 
 
+def key_at(document: Json, section: object) -> Key:
+    """The key of a section of a form file's content, counted from 0; of the form for no section."""
+    key = _key(document, Key(NoteName(0)))
+    tables = document.get("sections") or []
+    if isinstance(section, int) and section < len(tables):
+        return _key(tables[section], key)
+    return key
+
+
 def _key(table: Json, usual: Key) -> Key:
     try:
         return Key.parse(str(table["key"]), usual.mode)

@@ -8,10 +8,12 @@ from typing import Any
 
 import pytest
 
+from groove.form.unroll import unroll
 from groove.screen.edits import edit_of
 from groove.screen.form_text import EditError
 from groove.screen.open_form import OpenForm
 from groove.screen.pasted import pasted
+from groove.screen.reading import read
 
 FORM = """\
 key = "F"
@@ -303,3 +305,60 @@ def test_a_field_has_no_more_entries_than_a_form_has_bars() -> None:
     value = {str(bar): "x..." for bar in range(1001)}
     with pytest.raises(EditError, match="up to 1,000 entries"):
         edit_of({"do": "field", "name": "kicks", "value": value})("")
+
+
+TWO_A = """\
+key = "Ab"
+
+[[sections]]
+name = "A"
+chords = "| I7 | V7 |"
+
+[[sections]]
+name = "A"
+chords = "| I7 | I7 |"
+
+[[sections]]
+name = "B"
+chords = "| IV7 | IV7 |"
+
+[[sections]]
+name = "A"
+"""
+
+
+def test_an_order_of_sections_with_one_name_gives_each_its_own(tmp_path: Path) -> None:
+    changed = edit_of({"do": "start-order"})(TWO_A)
+    document = tomllib.loads(changed)
+    assert document["order"] == [{"play": "A, A2, B, A2", "times": 3}]
+    assert [each["name"] for each in document["sections"]] == ["A", "A2", "B"]
+    assert read(changed, tmp_path / "ferry.toml").mistakes == ()
+    before, after = (read(text, tmp_path / "ferry.toml").form for text in (TWO_A, changed))
+    assert before and after
+    assert [[str(slot.chord) for slot in bar.slots] for bar in unroll(before).bars[:8]] == [
+        [str(slot.chord) for slot in bar.slots] for bar in unroll(after).bars[:8]
+    ]
+
+
+def test_a_name_that_two_sections_have_is_not_changed_in_the_order() -> None:
+    text = 'order = ["A, B, A"]\n' + TWO_A
+    asked = {"do": "section-field", "section": 1, "name": "name", "value": "A2"}
+    assert 'order = ["A, B, A"]' in edit_of(asked)(text)
+
+
+@pytest.mark.parametrize(
+    ("before", "typed", "after"),
+    [
+        ("| I7 | IV7 |", "Bbm7 Eb7", "| ii7 V7 | IV7 |"),
+        ("| I7 | IV7 |", "~Eb7* Db/F", "| ~V7* IV/3 | IV7 |"),
+        ("| I7 | IV7 |", "Bdim7", "| #iidim7 | IV7 |"),
+        ("| Ab7 | Db7 |", "ii7:1/4 V7", "| Bbm7:1/4 Eb7 | Db7 |"),
+        ("| Ab7 |", "I7", "| I7 |"),  # the only bar
+        ("| I7 | IV7 |", "Hm7", "| Hm7 | IV7 |"),  # a mistake stays as it was typed
+        ("| I7 | % |", "%", "| % | I7 |"),
+    ],
+)
+def test_a_chord_is_written_as_the_others_are(before: str, typed: str, after: str) -> None:
+    text = f'key = "Ab"\nchords = "{before}"\n'
+    asked = {"do": "bar", "section": 0, "bar": 0, "text": typed}
+    assert edit_of(asked)(text) == f'key = "Ab"\nchords = "{after}"\n'

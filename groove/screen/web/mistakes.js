@@ -21,7 +21,7 @@ export class Mistakes {
     document.getElementById("mistakes").hidden = mistakes.length === 0;
     document.getElementById("mistakes-title").textContent = sayMany("mistakes.title", mistakes.length);
     const items = mistakes.map((each) => html("li", {}, this.#link(each, sections), " ", html("span", {}, each.text)));
-    const now = JSON.stringify(mistakes);
+    const now = JSON.stringify([mistakes, sections.map(({ name }) => name)]);
     if (now === this.shown) return;
     this.shown = now;
     list.replaceChildren(...items);
