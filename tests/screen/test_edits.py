@@ -334,7 +334,8 @@ def test_an_order_of_sections_with_one_name_gives_each_its_own(tmp_path: Path) -
     assert [each["name"] for each in document["sections"]] == ["A", "A2", "B"]
     assert read(changed, tmp_path / "ferry.toml").mistakes == ()
     before, after = (read(text, tmp_path / "ferry.toml").form for text in (TWO_A, changed))
-    assert before and after
+    assert before
+    assert after
     assert [[str(slot.chord) for slot in bar.slots] for bar in unroll(before).bars[:8]] == [
         [str(slot.chord) for slot in bar.slots] for bar in unroll(after).bars[:8]
     ]

@@ -55,6 +55,12 @@ class Prepared:
     good: dict[str, Made]
     missing: list[Task]
 
+    @property
+    def going(self) -> list[str]:
+        """The files of an earlier pack that this one does not have, and that are removed."""
+        gone = sorted(self.known.names - set(self.names))
+        return [name for name in gone if os.path.lexists(self.place / name)]
+
 
 def prepare(
     form: Form | str | Path,

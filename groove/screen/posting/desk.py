@@ -115,6 +115,7 @@ class Desk:
         return {
             "files": expected.files,
             "there": len(ready.good),
+            "going": len(ready.going),
             "size": amount(expected.size),
             "zip": amount(expected.zip_size),
             "seconds": expected.seconds,

@@ -52,6 +52,14 @@ def test_it_tells_what_there_is_by_kind_key_and_tempo(whole_pack: Path) -> None:
     assert all(shown_file(whole_pack, name) == whole_pack / name for name in shown)
 
 
+def test_what_a_smaller_choice_removes_is_known_beforehand(whole_pack: Path) -> None:
+    files = {each["path"] for each in json.loads((whole_pack / MANIFEST).read_text())["files"]}
+    going = prepare(FORM, whole_pack, keys="C", quickly=True).going
+    assert going
+    assert {name for name in files if name.startswith("11_")} <= set(going) <= files
+    assert {SOUND, "01_C/short-way_C_chart.pdf"} <= files - set(going)
+
+
 def test_a_pack_of_the_form_as_it_was_before_a_change_is_told(whole_pack: Path) -> None:
     planned = entries_of(prepare(FORM, whole_pack, keys="C,F", quickly=True).plan)
     for form, is_older in ((FORM, False), (replace(FORM, choruses=FORM.choruses + 1), True)):

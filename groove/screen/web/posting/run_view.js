@@ -84,11 +84,12 @@ export class RunView {
   }
 }
 
-function linesOf({ files, there, size, zip, seconds, folder }) {
-  if (!files) return [say("posting.expected.nothing", { folder })];
+function linesOf({ files, there, going, size, zip, seconds, folder }) {
+  const go = going ? [sayMany("posting.expected.going", going)] : [];
+  if (!files) return [say("posting.expected.nothing", { folder }), ...go];
   const words = { files: sayMany("posting.expected.files", files), size, zip, time: timeInWords(seconds) };
   const stay = there ? [sayMany("posting.expected.there", there)] : [];
-  return [[say("posting.expected.words", words), say("posting.expected.folder", { folder }), ...stay].join(" ")];
+  return [[say("posting.expected.words", words), say("posting.expected.folder", { folder }), ...stay, ...go].join(" ")];
 }
 
 function cautionsOf({ mistakes, isMuch, same }) {
