@@ -28,9 +28,9 @@ from groove.handout.web import common_style
 from groove.screen.answers import CONFLICT, UNUSABLE, asked_json, lesson_of, trouble
 from groove.screen.edits import edit_of
 from groove.screen.open_form import ConflictError, OpenForm
-from groove.screen.page import choices, page_html, words
+from groove.screen.page import page_html
 from groove.screen.sections import state_of
-from groove.screen.session import Lesson, Session
+from groove.screen.session import Session
 
 if TYPE_CHECKING:
     from starlette.types import Receive, Scope, Send
@@ -51,15 +51,10 @@ HEARTBEAT = 5.0
 def application(session: Session) -> Starlette:
     """The application of a session: each form file of its folder has a page of its own, from which
     all other addresses follow."""
-    told: dict[str, Callable[[Lesson], Any]] = {
-        "state": lambda lesson: state_of(lesson.form),
-        "words": lambda _lesson: words(),
-        "choices": lambda _lesson: choices(),
-    }
     of_a_form = [
         Route("/", partial(_page, session)),
         Route("/web/{name:path}", _source),
-        *(Route(f"/{name}", partial(_tell, session, each)) for name, each in told.items()),
+        Route("/state", partial(_state, session)),
         *(
             Route(f"/{name}", partial(_change, session, each), methods=["POST"])
             for name, each in CHANGES.items()
@@ -99,11 +94,11 @@ async def _first(session: Session, request: Request) -> Response:
     return RedirectResponse(f"{request.scope['root_path']}/{quote(session.first)}/", 307)
 
 
-async def _tell(session: Session, told: Callable[[Lesson], Any], request: Request) -> Response:
-    """Answer with JSON that is made in a thread, one request after the other."""
+async def _state(session: Session, request: Request) -> Response:
+    """The form's state, which is made in a thread, one request after the other."""
     lesson = lesson_of(session, request)
     async with lesson.lock:
-        return JSONResponse(await asyncio.to_thread(told, lesson))
+        return JSONResponse(await asyncio.to_thread(state_of, lesson.form))
 
 
 async def _change(session: Session, change: Change, request: Request) -> Response:

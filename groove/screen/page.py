@@ -1,7 +1,8 @@
-"""The screen's page: its HTML with the words in place, and what its program asks for once."""
+"""The screen's page: its HTML with the words in place, and what its program is given."""
 
 from __future__ import annotations
 
+import json
 import re
 from html import escape
 from importlib.resources import files
@@ -26,16 +27,18 @@ OF_THE_PRACTICE_PAGE = ("speech", "road", "tab", "lines")
 
 
 def page_html() -> str:
-    """The page's HTML."""
+    """The page's HTML, with the words and choices that its program needs."""
     web = files("groove.screen") / "web"
     page = (web / "page.html").read_text("utf-8")
     for part in PARTS:
         html = (web / part / f"{part}.html").read_text("utf-8")
         page = page.replace(f"{{{{part.{part}}}}}", html)
     all_words = words() | {"language": words_of("language")["tag"]}
-    return re.sub(
+    page = re.sub(
         r"\{\{words\.([\w.]+)\}\}", lambda place: escape(_word_at(all_words, place[1])), page
     )
+    given = json.dumps({"words": words(), "choices": choices()}, ensure_ascii=False)
+    return page.replace("{{given}}", given.replace("<", "\\u003c"))
 
 
 def _word_at(all_words: dict[str, Any], place: str) -> str:

@@ -16,7 +16,7 @@ import { WholeForm } from "./fields/whole_form.js";
 const OF_THE_LESSON = new Set(["teacher", "link", "invite", "remarks", "learner", "plays", "solo", "words", "blocks", "headings", "phrases"]);
 const $ = (id) => document.getElementById(id);
 
-const [words, choices] = await Promise.all([asked("words"), asked("choices")]);
+const { words, choices } = JSON.parse($("given").textContent);
 useWords(words);
 useChoices(choices);
 

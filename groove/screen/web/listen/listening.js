@@ -2,8 +2,8 @@
 
 import { Wishes } from "../../practice/music/wishes.js";
 import { barAt } from "../../practice/music/road.js";
-import { decodeSounds } from "../../practice/sound/sounds.js";
-import { LiveStage } from "./live_stage.js";
+
+const PLAYER = "./player.js"; // loaded while the first music is made, so that the page is there sooner
 
 export class Listening {
   /**
@@ -46,6 +46,7 @@ export class Listening {
       music = await this.fetched(key === null ? "music" : `music?key=${key}`);
       if (music.sounds !== this.decoded.number) {
         this.told("loading");
+        const { decodeSounds } = await import(PLAYER);
         const sounds = await decodeSounds(await this.fetched(`sounds/${music.sounds}`));
         this.decoded = { number: music.sounds, sounds };
       }
@@ -86,6 +87,7 @@ export class Listening {
   }
 
   async #open(wishes, sounds) {
+    const { LiveStage } = await import(PLAYER);
     const stage = new LiveStage(wishes, sounds, {
       over: () => this.told("stopped"),
       heard: (note) => this.heard?.(note),
