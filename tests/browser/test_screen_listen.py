@@ -214,6 +214,9 @@ def test_tempo_is_heard_at_once_and_key_from_the_next_bar_line(own: Desk) -> Non
 
 def test_back_leads_to_the_form_s_own(own: Desk) -> None:
     page = own.page
+    waits(own, f"{STAGE} !== null")
+    page.locator("#heard-tempo").fill("162")
+    page.locator("#heard-key").select_option("Eb")
     page.locator("#heard-back").click()
     waits(own, f"{STAGE}.settings.key === 0")
     assert page.evaluate(f"{STAGE}.settings.tempo") == 160

@@ -88,6 +88,7 @@ def test_the_text_of_the_pages_follows_the_edits_wherever_one_looks(here: Desk) 
     page.evaluate("document.querySelector('#printed').scrollIntoView()")
     until(here, f"{THERE} > 0")
     words = "document.querySelector('.paper-words').textContent"
+    page.evaluate("groove.state.edit({ do: 'field', name: 'title', value: 'Ferry' })")
     page.locator("#printed summary").click()
     until(here, f"{words}.includes('Ferry')")
     page.evaluate("scrollTo(0, 0)")
