@@ -2,7 +2,8 @@
 
 import { isUntouched, writtenIn } from "./touched.js";
 
-const REST = 150; // ms without a keystroke after which what is typed is sent
+const REST = 50; // ms without a keystroke after which what is typed is sent
+const TYPING = 250; // ms after a keystroke in which another one may come
 const AGAIN = 1000; // ms between two tries while the server doesn't answer
 
 export class FormState {
@@ -10,6 +11,7 @@ export class FormState {
   #sending = null; // a promise while edits are on their way
   #typed = null; // the edit that waits until the typing rests
   #timer = 0;
+  #typedAt = -Infinity; // ms, of the last keystroke
   #heard = 0; // the newest version that the server has told of
   #acts = { changed: (version) => this.#changedThere(version) };
 
@@ -53,6 +55,7 @@ export class FormState {
   type(asked, rest = REST) {
     if (this.#typed?.step !== asked.step) this.flush();
     this.#typed = asked;
+    this.#typedAt = performance.now();
     clearTimeout(this.#timer);
     this.#timer = setTimeout(() => this.flush(), rest);
   }
@@ -75,6 +78,11 @@ export class FormState {
   ask(path) {
     this.flush();
     return this.#send(path, {});
+  }
+
+  /** Whether another keystroke may come at once. */
+  get isTyping() {
+    return performance.now() - this.#typedAt < TYPING;
   }
 
   /** Whether something typed is not yet kept. */

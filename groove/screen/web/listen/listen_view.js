@@ -8,9 +8,11 @@ import { Listening } from "./listening.js";
 const $ = (id) => document.getElementById(id);
 const MOST_WAIT = 200; // ms from a press to the first sound, where the last edit is on its way
 const LOOK_EVERY = 10; // ms
+const CALM = 100; // ms without a keystroke after which the music is made anew
 
 export class ListenView {
   #version = 0; // of the form that was fetched last
+  #later = 0; // the timer of music that is made once the typing rests
   #marked = null;
   #acts = []; // called when there is other music
   #starting = 0; // a number for each press that waits for the last edit
@@ -36,6 +38,14 @@ export class ListenView {
     if (this.listening.isSilent !== isEmpty) this.listening.beSilent(isEmpty);
     if (!isValid || version === this.#version) return;
     this.#version = version;
+    clearTimeout(this.#later);
+    if (this.state.isTyping) this.#later = setTimeout(() => this.#refresh(), CALM);
+    else this.#refresh();
+  }
+
+  #refresh() {
+    clearTimeout(this.#later);
+    this.#later = 0;
     this.listening.refresh();
   }
 
@@ -51,10 +61,12 @@ export class ListenView {
     const press = (this.#starting += 1);
     if (listening.playing) return listening.playOrStop();
     state.flush();
+    if (this.#later) this.#refresh();
     if (state.isBehind || listening.asking) {
       listening.stage.context.resume(); // allowed in the press alone
       for (const until = Date.now() + MOST_WAIT; Date.now() < until && (state.isBehind || listening.asking); ) {
         await new Promise((over) => setTimeout(over, LOOK_EVERY));
+        if (this.#later) this.#refresh();
       }
     }
     if (press === this.#starting && !listening.playing) listening.playOrStop();
