@@ -13,16 +13,18 @@ from groove.theory.symbols import Symbol, symbol
 def played_bars(form: Form, chart: Chart) -> dict[tuple[int, int], str]:
     """The chords as they are played in bars that a form's quick change or turnaround changes.
 
-    By section and bar of it, both from 0; the first time counts at which they differ.
+    By section and bar of it, both from 0; the first time counts at which they differ. Sections that
+    share a name are left out, and bars of endings have places after those of their section.
     """
     if not form.quick_change and not form.turnaround:
         return {}
     written = unroll(replace(form, quick_change=False, turnaround=()))
     names = [section.name for section in form.sections]
+    single = {name for name in names if names.count(name) == 1}
     found: dict[tuple[int, int], str] = {}
     for bar, as_written in zip(chart.bars, written.bars, strict=True):
         chords = _chords(bar)
-        if bar.number and chords != _chords(as_written) and bar.section in names:
+        if bar.number and chords != _chords(as_written) and bar.section in single:
             found.setdefault((names.index(bar.section), bar.in_section - 1), chords)
     return found
 

@@ -58,8 +58,9 @@ def state_of(opened: OpenForm) -> Json:
     if opened.form:
         chart = unroll(opened.form)
         if not opened.mistakes:
-            for (section, bar), chords in played_bars(opened.form, chart).items():
-                sections[section]["bars"][bar]["played"] = chords
+            for (section, place), chords in played_bars(opened.form, chart).items():
+                for bar in sections[section]["bars"][place : place + 1]:  # none for an ending's
+                    bar["played"] = chords
         seconds = round(chart.seconds(chart.end))
         state["facts"] = {
             "title": opened.form.title,

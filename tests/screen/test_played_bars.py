@@ -40,6 +40,17 @@ def test_in_an_order_the_last_section_of_the_line_has_the_turnaround(tmp_path: P
     ]  # fmt: skip
 
 
+def test_endings_and_sections_of_one_name_have_no_such_word(tmp_path: Path) -> None:
+    ending = '[[sections]]\nname = "A"\nchords = "I:3"\ntime_bars = ["| V7 |", "| I |"]\n'
+    state = state_of(OpenForm.at(tmp_path / "one.toml", f"turnaround = true\n{ending}"))
+    assert state["mistakes"] == []
+    assert not any("played" in bar for bar in state["sections"][0]["bars"])
+    two = '[[sections]]\nname = "A"\nchords = "I:2"\n[[sections]]\nname = "A"\nchords = "I:4"\n'
+    state = state_of(OpenForm.at(tmp_path / "two.toml", f"turnaround = true\n{two}"))
+    assert state["mistakes"] == []
+    assert not any("played" in bar for each in state["sections"] for bar in each["bars"])
+
+
 def test_an_empty_form_has_nothing_left_of_what_stood_there(tmp_path: Path) -> None:
     form = OpenForm.at(tmp_path / "ferry.toml", 'key = "C"\n')
     form.edit(lambda text: text + 'chords = "I7"\n', form.version)
