@@ -116,8 +116,7 @@ def pack(
         packed = Packed(
             place, place / INDEX, place / plan.zip_name, (), tuple(sorted(good)), (), ()
         )
-        stale = sorted(known.names - set(names))
-        if not (missing or stale) and is_whole(plan, place, good, fonts):
+        if not (missing or prepared.stale) and is_whole(plan, place, good, fonts):
             say(f"nothing to do: all {len(good) + len(ABOUT):,} files are there as they should be")
             return packed
         try_targets(place / name for name in names if name not in good)

@@ -56,10 +56,14 @@ class Prepared:
     missing: list[Task]
 
     @property
+    def stale(self) -> list[str]:
+        """The names of an earlier pack that this one does not have."""
+        return sorted(self.known.names - set(self.names))
+
+    @property
     def going(self) -> list[str]:
         """The files of an earlier pack that this one does not have, and that are removed."""
-        gone = sorted(self.known.names - set(self.names))
-        return [name for name in gone if os.path.lexists(self.place / name)]
+        return [name for name in self.stale if os.path.lexists(self.place / name)]
 
 
 def prepare(

@@ -59,7 +59,9 @@ def make_page(
     if target.suffix.lower() not in (".html", ".htm"):
         raise GrooveError(f"{target}: found another ending; a page's name ends in .html")
     try_targets([target])
-    page, holds = _page(form, soundfont, private, served, request, say, progress)
+    tell = progress or (lambda _done: None)
+    with worded(form.lesson.words):
+        page, holds = _page(form, soundfont, private, served, request, say, tell)
     with written_together([target], say) as (staged,):
         staged.write_text(page, "utf-8")
     size = target.stat().st_size
@@ -79,7 +81,9 @@ def page_text(
 
     Raises GrooveError.
     """
-    return _page(form, None, private, False, request, lambda _line: None, progress)[0]
+    tell = progress or (lambda _done: None)
+    with worded(form.lesson.words):
+        return _page(form, None, private, False, request, lambda _line: None, tell)[0]
 
 
 def _page(
@@ -89,24 +93,9 @@ def _page(
     served: bool,
     request: Request,
     say: Callable[[str], None],
-    progress: Callable[[float], None] | None,
-) -> tuple[str, str]:
-    """The page, and words for what takes most of its room."""
-    with worded(form.lesson.words):
-        return _worded_page(
-            form, soundfont, private, served, request, say, progress or (lambda _done: None)
-        )
-
-
-def _worded_page(
-    form: Form,
-    soundfont: Given,
-    private: bool,
-    served: bool,
-    request: Request,
-    say: Callable[[str], None],
     tell: Callable[[float], None],
 ) -> tuple[str, str]:
+    """The page, and words for what takes most of its room."""
     from groove.handout.practice.data import page_data
     from groove.handout.practice.inline import page_html
     from groove.handout.practice.mix import measured, mixed, page_settings

@@ -11,6 +11,7 @@ import ctypes
 import os
 import threading
 from dataclasses import replace
+from io import BytesIO
 from typing import TYPE_CHECKING
 
 from groove.rhythm.kit import DRUM_CHANNEL, INSTRUMENTS
@@ -166,18 +167,11 @@ def _mixed(
 def _written(samples: Samples, end: int) -> bytes:
     """A WAV file of the samples up to the end of their ringing. end: the frame of the last note's
     end."""
-    import struct
-
     import numpy as np
-
-    from groove.sound.files.pcm import Quantiser
-    from groove.sound.files.riff import wav_header
+    import soundfile
 
     cut = samples[: end + RINGS]
     fade = np.clip((end + RINGS - np.arange(len(cut))) / FADES, 0, 1).astype(np.float32)
-    quantiser = Quantiser(16, None)
-    data = quantiser.int16(cut * fade[:, np.newaxis]).tobytes()
-    header = bytearray(wav_header(SAMPLE_RATE, 16, info={}, id3=b"", cues=(), loop=None))
-    header[-4:] = struct.pack("<I", len(data))
-    header[4:8] = struct.pack("<I", len(header) + len(data) - 8)
-    return bytes(header) + data
+    file = BytesIO()
+    soundfile.write(file, cut * fade[:, np.newaxis], SAMPLE_RATE, "PCM_16", format="WAV")
+    return file.getvalue()

@@ -34,6 +34,7 @@ from groove.lesson.teacher_phrases import written_line
 from groove.rhythm.meter import Meter
 from groove.screen.form_text import EditError, content_of
 from groove.screen.open_form import OpenForm
+from groove.screen.sections import key_at
 from groove.theory.chords import Chord
 from groove.theory.keys import Key
 from groove.theory.pitch import NoteName, spelled
@@ -73,7 +74,7 @@ def lesson_state(opened: OpenForm) -> Json:
     form = opened.form
     with worded(form.lesson.words if form else SHIPPED):
         document = _content(opened.text)
-        tonic = form.key.tonic if form else _tonic(document)
+        tonic = form.key.tonic if form else key_at(document, None).tonic
         return {
             "version": opened.version,
             "parts": [(name, heading_of(name)) for name in words_of("blocks")["blocks"]],
@@ -99,13 +100,6 @@ def _content(text: str) -> Json:
         return content_of(text)
     except EditError:  # another program has left something that is no TOML
         return {}
-
-
-def _tonic(document: Json) -> NoteName:
-    try:
-        return Key.parse(str(document.get("key"))).tonic
-    except ValueError:
-        return NoteName(0)
 
 
 def _tables(document: Json) -> Iterator[Json]:

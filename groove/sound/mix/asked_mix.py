@@ -1,4 +1,4 @@
-"""What a form itself asks of its mix: how loud its players are, and where they stand.
+"""The wishes of a form for its mix: how loud its players are, and where they stand.
 
 In audio a level is added to the balance behind the compressor, so that a player sounds as before,
 and a place stands for that of patterns and instruments; in a MIDI file both are controllers.
@@ -12,7 +12,9 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, TypeVar
 
 from groove.band.part import CHORDAL, COMPING, DRUMS
+from groove.form.road.mix_fields import FULL
 from groove.rhythm.kit import DRUM_CHANNEL
+from groove.rhythm.patterns import LARGEST
 from groove.sound.mix.mix_settings import MIDDLE, SQUARE_LAW_DB, mix_settings_of
 
 if TYPE_CHECKING:
@@ -21,11 +23,6 @@ if TYPE_CHECKING:
     from groove.form.chart import Chart
     from groove.sound.mix.mix_settings import MixSettings
     from groove.sound.report import Report
-
-MOST = 127
-"""Of a MIDI controller."""
-FULL = 100
-"""A place in a form at either end."""
 
 _Value = TypeVar("_Value")
 
@@ -98,7 +95,7 @@ def _put(part: PlayedPart, at: InFile) -> PlayedPart:
     notes = part.notes
     if at.velocity != 1:
         notes = tuple(
-            replace(note, velocity=max(1, min(MOST, round(note.velocity * at.velocity))))
+            replace(note, velocity=max(1, min(LARGEST, round(note.velocity * at.velocity))))
             for note in notes
         )
     return replace(part, volume=at.volume, pan=at.pan, notes=notes)
@@ -117,7 +114,7 @@ def volumes(by_part: Mapping[str, int], levels: Mapping[str, float]) -> dict[str
         part: volume * 10 ** (levels.get(part, 0.0) / SQUARE_LAW_DB)
         for part, volume in by_part.items()
     }
-    over = max(1.0, max(wanted.values(), default=0.0) / MOST)
+    over = max(1.0, max(wanted.values(), default=0.0) / LARGEST)
     return {part: round(volume / over) for part, volume in wanted.items()}
 
 
@@ -127,7 +124,7 @@ def controller(place: float) -> int:
     >>> [controller(place) for place in (-1, 0, 0.5, 1)]
     [0, 64, 96, 127]
     """
-    return min(MOST, round(MIDDLE + MIDDLE * place))
+    return min(LARGEST, round(MIDDLE + MIDDLE * place))
 
 
 def _by_part(asked: Iterable[tuple[str, _Value]], chart: Chart) -> dict[str, _Value]:
