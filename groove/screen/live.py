@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Any
 from groove.band.part import DRUMS
 from groove.form.choruses import in_chorus, in_key
 from groove.form.model import Form, Line, Own
+from groove.form.road.mix_fields import FULL
 from groove.form.unroll import unroll
 from groove.handout.practice.band_data import band_data
 from groove.handout.practice.mix import measured, mixed, page_settings
@@ -24,7 +25,7 @@ from groove.handout.practice.road import on_a_road
 from groove.handout.practice.sounds import STEP, Recorded, Wish, instruments
 from groove.handout.practice.takes import choruses_for, on_the_road
 from groove.rhythm.kit import DRUM_CHANNEL, KIT
-from groove.sound.mix.asked_mix import FULL, levelled, without_asked
+from groove.sound.mix.asked_mix import levelled, without_asked
 from groove.sound.mix.mix_settings import MIDDLE
 from groove.sound.synth.covering import covered, played_in
 from groove.sound.synth.soundfonts import find_fonts

@@ -14,6 +14,7 @@ from dataclasses import replace
 from io import BytesIO
 from typing import TYPE_CHECKING
 
+from groove import library
 from groove.rhythm.kit import DRUM_CHANNEL, INSTRUMENTS
 from groove.sound.midi import midi_file
 from groove.sound.mix.asked_mix import settings_of
@@ -37,8 +38,6 @@ if TYPE_CHECKING:
 
 LOUDNESS = -18.0
 """LUFS of what is heard: low enough that few peaks are limited."""
-SOFT_DB = 9.0
-"""By how much players are softer beside the one who is heard."""
 RINGS, FADES = int(1.2 * SAMPLE_RATE), int(0.5 * SAMPLE_RATE)
 """Frames for which the last notes ring on, and at the end of which they fade out."""
 MOST_HELD = 40
@@ -155,9 +154,10 @@ def _mixed(
     with BlockStore(None, memory) as store:
         recording, levels = record(wet, parts, store, lambda _frames: None)
         mixed = channels(levels, settings)
+        softer = library.table("two-bars")["softer"]
         for part in set(soft) & set(mixed):
             at = mixed[part]
-            mixed[part] = replace(at, fader=at.fader - SOFT_DB, loudness=at.loudness - SOFT_DB)
+            mixed[part] = replace(at, fader=at.fader - softer, loudness=at.loudness - softer)
         peaks = {part: mixed[part].peaks(level.peaks) for part, level in levels.items()}
         passage = Passage(mix_down(recording, mixed), parts)
         mastered = master(passage, peaks, LOUDNESS, expected_loudness(mixed))

@@ -3,14 +3,11 @@
 They have the first two bars' chords of the form, its key, tempo, feel and metre. A pattern that
 can't be played in these is heard in its own metre and feel.
 
-Drums are heard alone: they keep time themselves. A bass line lives on its place beside the kick, so
-the drums play with it, softly; chords need a beat and a root to be understood, so drums and bass
-play softly beside them; percussion fills the gaps that drums leave, so these play softly too.
+Who plays softly beside whom, and how busy the band is, stands in ``patterns/two-bars.toml``.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any
@@ -36,20 +33,11 @@ KINDS = (DRUMS, BASS, COMPING, PERCUSSION)
 BARS = 2
 PLAYED = 4
 """Bars that are played, of which the first are heard: a player may lead on to those after them."""
-BESIDE: Mapping[str, tuple[str, ...]] = {
-    DRUMS: (),
-    BASS: (DRUMS,),
-    COMPING: (DRUMS, BASS),
-    PERCUSSION: (DRUMS,),
-}
-"""The players that play softly beside a player who is heard."""
-LEVEL = "2"
-"""How busy the band plays: as in most bars of a track."""
 
 
 @dataclass(frozen=True)
 class Wish:
-    """What is to be heard.
+    """A wish to hear two bars.
 
     kind: one of KINDS. name: of a pattern, empty for what the form has now. instruments: other
     instruments by player. whole: whether all play at their usual levels. tempo, key: those in which
@@ -86,7 +74,7 @@ def two_bars(form: Form, wish: Wish) -> TwoBars:
     take = record(plan, play(plan))
     bars = take.chart.bars[:BARS]
     end = bars[-1].end
-    soft = BESIDE[wish.kind]
+    soft = tuple(library.table("two-bars")["beside"][wish.kind])
     heard = {wish.kind, *soft} | (set(CHORDAL) if wish.kind == COMPING else set())
     parts = [part for part in take.parts if wish.whole or part.name in heard]
     played = tuple(found for part in parts if (found := _until(part, end)).notes)
@@ -133,7 +121,7 @@ def _form(form: Form, wish: Wish) -> Form:
         tempo_step=0.0,
         key_cycle="none",
         tuning_note=False,
-        intensity=parse_intensity(LEVEL),
+        intensity=parse_intensity(library.table("two-bars")["intensity"]),
         count_in=0,
         ending="loop",
         lesson=NO_LESSON,

@@ -6,14 +6,13 @@ import asyncio
 import json
 import os
 import time
-import tomllib
 from dataclasses import asdict, replace
+from itertools import islice
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from groove.errors import GrooveError
 from groove.form.file_names import title_stem
-from groove.form.read import LARGEST_FILE
 from groove.handout.pack.estimate import Estimate, amount, estimate_here
 from groove.handout.pack.folder import earlier, still_good
 from groove.handout.pack.plan import form_digest
@@ -23,6 +22,7 @@ from groove.screen.posting.job import Job
 from groove.screen.posting.last import last_wish, newest_pack
 from groove.screen.posting.wish import WORDS, Wish, choices, takes_all, usual
 from groove.screen.posting.worker import DONE
+from groove.screen.start.form_files import newest_first, text_at, values_in
 from groove.wording import said, worded
 
 if TYPE_CHECKING:
@@ -182,20 +182,9 @@ class Desk:
 
     def _same_title(self, form: Form) -> str:
         """The name of another lesson whose pack has the same folder; empty where there is none."""
-        own = self.lesson.form.path.name
-        for path in sorted(self.session.folder.glob("*.toml"))[:MOST_LESSONS]:
-            if path.name != own and _title_stem(path) == title_stem(form.title):
+        own, stem = self.lesson.form.path.name, title_stem(form.title)
+        for path in islice(newest_first(self.session.folder), MOST_LESSONS):
+            title = (values_in(text_at(path)) or {}).get("title")
+            if path.name != own and isinstance(title, str) and title_stem(title) == stem:
                 return path.name
         return ""
-
-
-def _title_stem(path: Path) -> str:
-    """The beginning of the names of a form file's pack, empty where it can't be read."""
-    try:
-        if path.stat().st_size > LARGEST_FILE:
-            return ""
-        content = tomllib.loads(path.read_text("utf-8"))
-    except (OSError, ValueError, RecursionError):
-        return ""
-    title = content.get("title")
-    return title_stem(title) if isinstance(title, str) else ""

@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 import re
 import threading
-import tomllib
 from collections.abc import Iterator
 from contextlib import suppress
 from dataclasses import asdict, dataclass, replace
@@ -14,11 +13,11 @@ from typing import Any
 
 from groove.form.fields import FIELDS
 from groove.form.file_names import title_stem
-from groove.form.read import LARGEST_FILE
 from groove.handout.pack.folder import MANIFEST
 from groove.screen.lessons import EMPTY
-from groove.screen.open_form import DRAFT, text_of
+from groove.screen.open_form import DRAFT
 from groove.screen.reading import read
+from groove.screen.start.form_files import text_at, values_in
 from groove.screen.start.rename import better_name
 from groove.screen.start.voice import without_voice
 from groove.wording import Wording, worded
@@ -136,15 +135,15 @@ def _read(files: _Files, *, checked: bool) -> _Known:
     """What a lesson's files tell; no entry for a TOML file of another kind, and for a new form that
     is as it was made."""
     nothing = _Known(files.stamps)
-    text = _content(files.draft or files.path)
+    text = text_at(files.draft or files.path)
     if text is None:
         return nothing
-    values = _values(text)
-    if files.draft and values is not None and without_voice(values) == _values(EMPTY):
+    values = values_in(text)
+    if files.draft and values is not None and without_voice(values) == values_in(EMPTY):
         return nothing
     if values is not None and not _is_form(values):
         return nothing
-    kept = _values(_content(files.path) or "") if files.draft else None
+    kept = values_in(text_at(files.path)) if files.draft else None
     shown = (kept or {}) | (values or {})
     title, key, tempo, feel = (
         str(shown.get(name, "")) for name in ("title", "key", "tempo", "feel")
@@ -171,24 +170,6 @@ def _is_form(values: dict[str, Any]) -> bool:
     return "tunes" not in values and any(
         name in FIELDS and not isinstance(value, dict) for name, value in values.items()
     )
-
-
-def _content(path: Path) -> str | None:
-    """The text of a file; None where it can't be read, or is too long for a form."""
-    try:
-        with path.open("rb") as file:
-            content = file.read(LARGEST_FILE + 1)
-    except OSError:
-        return None
-    return text_of(content) if len(content) <= LARGEST_FILE else None
-
-
-def _values(text: str) -> dict[str, Any] | None:
-    """The values in a text; None where it is no TOML."""
-    try:
-        return tomllib.loads(text)
-    except (ValueError, RecursionError):
-        return None
 
 
 def _changed(path: Path) -> float:

@@ -1,10 +1,7 @@
-"""What a new lesson takes over of the teacher's: name, link and last line of the newest one."""
+"""The teacher's name, link and last line, which a new lesson takes over from the newest one."""
 
 from __future__ import annotations
 
-import os
-import tomllib
-from collections.abc import Iterator
 from contextlib import suppress
 from dataclasses import dataclass
 from itertools import islice
@@ -14,7 +11,7 @@ from typing import Any
 from groove.form.lesson_fields import OPTION_READERS
 from groove.form.read import LARGEST_FILE
 from groove.screen.form_text import EditError, content_of, with_field
-from groove.screen.open_form import text_of
+from groove.screen.start.form_files import newest_first, text_at, values_in
 
 VOICE = ("teacher", "link", "invite")
 """The fields that are taken over."""
@@ -45,7 +42,7 @@ class Voice:
 
 def newest_voice(folder: Path) -> Voice:
     """That of the newest lesson in a folder that has one; without fields where none has."""
-    found = (_voice(path) for path in islice(_newest_first(folder), MOST_LESSONS))
+    found = (_voice(path) for path in islice(newest_first(folder), MOST_LESSONS))
     return next((voice for voice in found if voice.fields), Voice("", {}))
 
 
@@ -54,25 +51,9 @@ def without_voice(values: dict[str, Any]) -> dict[str, Any]:
     return {name: value for name, value in values.items() if name not in VOICE}
 
 
-def _newest_first(folder: Path) -> Iterator[Path]:
-    """The form files in a folder: no links, nothing hidden."""
-    dated: list[tuple[float, str]] = []
-    with suppress(OSError), os.scandir(folder) as there:
-        for each in there:
-            if each.name.endswith(".toml") and not each.name.startswith("."):
-                with suppress(OSError):
-                    if each.is_file(follow_symlinks=False):
-                        dated.append((each.stat().st_mtime, each.path))
-    yield from (Path(path) for _, path in sorted(dated, reverse=True))
-
-
 def _voice(path: Path) -> Voice:
-    """What a form file has; no fields where it can't be read, or is none."""
-    try:
-        with path.open("rb") as file:
-            values = tomllib.loads(text_of(file.read(LARGEST_FILE)))
-    except (OSError, ValueError, RecursionError):
-        return Voice("", {})
+    """The fields of a form file; none where it can't be read, or is none."""
+    values = values_in(text_at(path)) or {}
     fields = {}
     for name in VOICE:
         with suppress(ValueError):
