@@ -152,8 +152,8 @@ def feel_words(form: Form | Setting) -> str:
 
 
 def all_feel_words(drums: DrumPattern) -> list[str]:
-    """What heads of parts say of a drum pattern, played as it is written, at its usual tempi, the
-    slowest first: ``Slow shuffle``, ``Medium shuffle``, ``Bright shuffle``."""
+    """The words that heads of parts have for a drum pattern, played as it is written, at its usual
+    tempi, the slowest first: ``Slow shuffle``, ``Medium shuffle``, ``Bright shuffle``."""
     grid = drums.grid
     low, high = drums.tempo
     tempi = [low, *(below for below, _ in _paces(grid.meter, grid.feel) if low < below < high)]

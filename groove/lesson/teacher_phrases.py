@@ -114,7 +114,7 @@ def _home(named: NamedPhrase, form: Form) -> NoteName:
 
 
 def _moved_by(named: NamedPhrase, form: Form) -> int:
-    """How far a phrase is moved on the line of fifths, from its key to that of the form."""
+    """The steps on the line of fifths from the key of a phrase to that of the form."""
     return form.key.tonic.fifths - _home(named, form).fifths
 
 

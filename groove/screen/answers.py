@@ -24,7 +24,7 @@ def lesson_of(session: Session, request: Request) -> Lesson:
 
 
 async def asked_json(request: Request) -> Any:
-    """What a request's body holds as JSON. Raises GrooveError where it is none."""
+    """The content of a request's body as JSON. Raises GrooveError where it is none."""
     try:
         return json.loads(await request.body())
     except (ValueError, RecursionError):

@@ -22,7 +22,7 @@ from groove.wording import said
 MARK = "Written by: groove open --launcher"
 """A line of every launcher, by which it is known as one."""
 _STRING = {"\\": r"\\", "\n": r"\n", "\t": r"\t", "\r": r"\r"}
-"""How a desktop entry writes signs in a value."""
+"""Signs as a desktop entry writes them in a value."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -24,7 +24,7 @@ DRAFT = ".{name}.draft"
 """The name of a draft, by that of its form file."""
 NANOSECONDS = 1_000_000_000
 _CHANGED = ("text", "form", "mistakes", "version", "_step")
-"""What an edit changes, beside the history."""
+"""The fields that an edit changes, beside the history."""
 
 
 class ConflictError(GrooveError):

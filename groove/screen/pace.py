@@ -130,7 +130,7 @@ def _form(text: str) -> Form:
 
 
 def _heard(form: Form) -> list[Any]:
-    """What must be the same after a move: chords by their notes, and the notes of written lines.
+    """All that a move must leave the same: chords by their notes, and the notes of written lines.
 
     A line that has to move by half an octave may lie in another one.
     """

@@ -38,7 +38,7 @@ def rounds_of(form: Form, chart: Chart) -> list[dict[str, Any]]:
 
 
 def _sections(line: Line) -> str:
-    """What a line plays, section by section, or as much of its beginning as stands in a column:
+    """The plays of a line, section by section, or as much of its beginning as stands in a column:
     ``A A B A``, ``Verse, Chorus …``."""
     names = [play.section.name for play in line.plays if play.section.name]
     comma = " " if all(len(name) <= SHORT for name in names) else ", "

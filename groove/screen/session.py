@@ -35,7 +35,7 @@ class Lesson:
 
     @cached_property
     def live(self) -> Live:
-        """What makes its music; loaded with the first request for it."""
+        """The maker of its music, loaded with the first request for it."""
         from groove.screen.live import Live
 
         return Live()

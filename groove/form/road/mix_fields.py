@@ -13,7 +13,7 @@ from groove.form.values import number_between
 SOFTEST, LOUDEST = -12, 6
 """dB from the mix as the program makes it."""
 FULL = 100
-"""How far left or right a place is at most."""
+"""The place that is farthest left or right."""
 SIDES = {"left": -1, "middle": 0, "right": 1}
 _PLACE = re.compile(r"(left|right)\s+(\d{1,3})")
 

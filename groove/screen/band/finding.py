@@ -33,15 +33,15 @@ from groove.wording import in_figures, said, title_of, words_of
 Json = dict[str, Any]
 STRAIGHT = "straight"
 FITS, CHANGES, CANNOT = "fits", "changes", "cannot"
-"""How a pattern suits a form: as it stands; with what it changes or what is unusual; not at all."""
+"""Fits of a pattern for a form: as it stands; with a change or something unusual; not at all."""
 
 OF_THEIR_STYLE = 1
-"""How far what is usual with drums of the same style and feel is from a form's drums."""
+"""The distance from a form's drums of what is usual with drums of their style and feel."""
 
 
 @dataclass(frozen=True)
 class Found:
-    """How a pattern suits a form: one of FITS, CHANGES and CANNOT, and in sentences why.
+    """A pattern's fit for a form: one of FITS, CHANGES and CANNOT, and in sentences why.
 
     replaces: the fields of the form that it takes the place of.
     """
@@ -155,8 +155,8 @@ def _all_drums() -> tuple[DrumPattern, ...]:
 
 
 def _distance(kind: str, name: str, form: Form) -> int:
-    """How far a pattern is from the form's drums: 0 for what they bring, then those that are usual
-    with drums of their style and feel, of their feel, and, where they swing, of another swing."""
+    """The distance of a pattern from the form's drums: 0 for what they bring, then those that are
+    usual with drums of their style and feel, of their feel, and, where they swing, of another swing."""
     if kind == PERCUSSION or name in (form.drums.name, getattr(form.drums, kind, "")):
         return 0
     usual = _usual(kind, READERS[kind](name))
@@ -166,7 +166,7 @@ def _distance(kind: str, name: str, form: Form) -> int:
 
 
 def suits(kind: str, name: str, form: Form) -> Found:
-    """How a pattern suits a form whose field of that kind would name it."""
+    """The fit of a pattern for a form whose field of that kind would name it."""
     if kind == PERCUSSION:
         return _percussion(name, form)
     pattern = READERS[kind](name)
@@ -185,7 +185,7 @@ def suits(kind: str, name: str, form: Form) -> Found:
 
 
 def _goes(kind: str, pattern: Pattern, form: Form, decided: Json) -> Iterator[str]:
-    """What becomes of metre and feel, in sentences."""
+    """The changes of metre and feel, in sentences."""
     if str(decided["meter"]) != str(form.meter):
         yield _why("meter_goes", meter=decided["meter"], own=form.meter)
     elif str(pattern.grid.meter) != str(form.meter):
@@ -211,8 +211,8 @@ def _tempo(tempo: tuple[int, int] | None, form: Form) -> Iterator[str]:
 
 
 def _instead(drums: DrumPattern, form: Form) -> Found:
-    """How drums suit a form that has fields which don't go with them: those that must give way are
-    replaced, as by drums that an option names."""
+    """The fit of drums for a form that has fields which don't go with them: those that must give
+    way are replaced, as by drums that an option names."""
     given = dict(form.named.fields) | {DRUMS: drums.name}
     own = [player for player in (BASS, COMPING) if player in given]
     feel = [field for field in ("feel", "swing_ratio") if field in given]
@@ -239,7 +239,7 @@ def _completes(given: Json, without: Sequence[str]) -> bool:
 
 
 def _given_way(replaced: Sequence[str], drums: DrumPattern, form: Form) -> Iterator[str]:
-    """Whose own patterns give way, and whether the tempo is unusual."""
+    """The players' own patterns that give way, and an unusual tempo, in sentences."""
     names = words_of("screen-band")["players"]
     players = {BASS: (form.bass,), COMPING: form.comping}
     for player in players:

@@ -33,7 +33,7 @@ Json = dict[str, Any]
 
 
 class _Band:
-    """What the addresses share: the sounds, which the first to ask has made ready."""
+    """The state that the addresses share: the sounds, which the first to ask has made ready."""
 
     def __init__(self) -> None:
         self._sounds: Sounds | None = None

@@ -127,7 +127,7 @@ def _sound(form: Form) -> Json:
 
 @dataclass(frozen=True, slots=True)
 class _Setting:
-    """What of a form the drawing of a phrase goes by. first: its first chord. words: in which
+    """The parts of a form by which a phrase is drawn. first: its first chord. words: in which
     notes are called."""
 
     key: Key

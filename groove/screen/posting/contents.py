@@ -73,7 +73,7 @@ def entries_of(plan: PackPlan) -> list[dict[str, Any]]:
 def contents(
     folder: Path, planned: Iterable[Entry] = (), form: Form | None = None
 ) -> dict[str, Any] | None:
-    """What lies in a pack's folder, ready for JSON; None where nothing is known to be there.
+    """The contents of a pack's folder, ready for JSON; None where nothing is known to be there.
 
     planned: the files of a pack that was begun, beside those of the manifest of one before it.
     form: as it is now; ``isOlder`` says whether the pack was made of it as it was before. ``zip``:

@@ -58,7 +58,7 @@ class Job:
         return self.state in (RUNNING, STOPPING)
 
     def progress(self) -> dict[str, Any]:
-        """How far it is, ready for JSON: seconds since its beginning, and those of the whole."""
+        """Its progress, ready for JSON: seconds since its beginning, and those of the whole."""
         return {
             "state": self.state,
             "share": self.share,

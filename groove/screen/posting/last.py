@@ -55,7 +55,7 @@ def manifest_of(folder: Path) -> dict[str, Any]:
 
 
 def read_json(path: Path) -> Any:
-    """What a file holds as JSON, None where it is none, or too large."""
+    """The content of a file as JSON, None where it is none, or too large."""
     try:
         if path.is_symlink() or path.stat().st_size > LARGEST:
             return None
@@ -95,7 +95,7 @@ def _kinds(files: Iterable[dict[str, Any]]) -> set[str]:
 
 
 def _from(entry: dict[str, Any], what: str) -> str:
-    """What a file is made from, by name."""
+    """A thing that a file is made from, by name."""
     return str(entry["made_from"][what])
 
 

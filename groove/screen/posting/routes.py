@@ -15,8 +15,8 @@ from groove.errors import GrooveError
 from groove.handout.pack.folder import INDEX, earlier
 from groove.screen.answers import UNUSABLE, asked_json, lesson_of, trouble
 from groove.screen.posting.contents import MEDIA, ending, shown_file, text_of
-from groove.screen.posting.desk import Desk
 from groove.screen.posting.opener import show
+from groove.screen.posting.packs import LessonPacks
 from groove.screen.posting.wish import read_wish
 from groove.screen.session import Lesson, Session
 
@@ -24,30 +24,30 @@ SAVED = ("mid", "musicxml", "zip")
 """Endings of files that a browser can't show."""
 POLICY = "default-src 'none'; style-src 'unsafe-inline'; font-src data:; sandbox"
 """Of a chart as a picture, which has its style and its faces inside; nothing in it may run."""
-Answer = Callable[[Desk, Request], Awaitable[Response]]
+Answer = Callable[[LessonPacks, Request], Awaitable[Response]]
 
 
-class Desks:
-    """The desks of a run, one for each lesson."""
+class Packs:
+    """The packs of a run, lesson by lesson."""
 
     def __init__(self, session: Session) -> None:
         self.session = session
-        self._desks: dict[Lesson, Desk] = {}
+        self._of_lessons: dict[Lesson, LessonPacks] = {}
 
-    def of(self, request: Request) -> Desk:
-        """The desk of the lesson that an address names."""
+    def of(self, request: Request) -> LessonPacks:
+        """The packs of the lesson that an address names."""
         lesson = lesson_of(self.session, request)
-        if lesson not in self._desks:
-            self._desks[lesson] = Desk(self.session, lesson)
-        return self._desks[lesson]
+        if lesson not in self._of_lessons:
+            self._of_lessons[lesson] = LessonPacks(self.session, lesson)
+        return self._of_lessons[lesson]
 
 
 def routes(session: Session) -> list[Route]:
     """The routes of a session, relative to a form's page."""
-    desks = Desks(session)
+    all_packs = Packs(session)
 
     def at(path: str, answer: Answer, method: str = "GET") -> Route:
-        return Route(path, partial(_answered, desks, answer), methods=[method])
+        return Route(path, partial(_answered, all_packs, answer), methods=[method])
 
     return [
         at("/posting/now", _now),
@@ -60,35 +60,35 @@ def routes(session: Session) -> list[Route]:
     ]
 
 
-async def _answered(desks: Desks, answer: Answer, request: Request) -> Response:
+async def _answered(all_packs: Packs, answer: Answer, request: Request) -> Response:
     try:
-        return await answer(desks.of(request), request)
+        return await answer(all_packs.of(request), request)
     except GrooveError as error:
         return trouble(UNUSABLE, str(error))
 
 
-async def _now(desk: Desk, _request: Request) -> Response:
-    return JSONResponse(await asyncio.to_thread(desk.now))
+async def _now(packs: LessonPacks, _request: Request) -> Response:
+    return JSONResponse(await asyncio.to_thread(packs.now))
 
 
-async def _expected(desk: Desk, request: Request) -> Response:
-    return JSONResponse(await desk.expected(read_wish(await asked_json(request))))
+async def _expected(packs: LessonPacks, request: Request) -> Response:
+    return JSONResponse(await packs.expected(read_wish(await asked_json(request))))
 
 
-async def _begin(desk: Desk, request: Request) -> Response:
-    await desk.begin(read_wish(await asked_json(request)))
+async def _begin(packs: LessonPacks, request: Request) -> Response:
+    await packs.begin(read_wish(await asked_json(request)))
     return JSONResponse({})
 
 
-async def _stop(desk: Desk, _request: Request) -> Response:
-    desk.stop()
+async def _stop(packs: LessonPacks, _request: Request) -> Response:
+    packs.stop()
     return JSONResponse({})
 
 
-async def _open(desk: Desk, request: Request) -> Response:
+async def _open(packs: LessonPacks, request: Request) -> Response:
     """Show the pack's folder, or its overview, on this machine's desktop."""
     asked: Any = await asked_json(request)
-    folder = desk.folder
+    folder = packs.folder
     what = asked.get("what") if isinstance(asked, dict) else None
     is_known = await asyncio.to_thread(lambda: bool(earlier(folder).names))
     if what not in ("folder", "overview") or folder.is_symlink() or not is_known:
@@ -100,16 +100,16 @@ async def _open(desk: Desk, request: Request) -> Response:
     return JSONResponse({"opened": opened, "path": str(path.absolute())})
 
 
-async def _text(desk: Desk, request: Request) -> Response:
+async def _text(packs: LessonPacks, request: Request) -> Response:
     """The parts of a text to post."""
-    found = await asyncio.to_thread(text_of, desk.folder, request.path_params["name"], desk.form)
+    found = await asyncio.to_thread(text_of, packs.folder, request.path_params["name"], packs.form)
     return Response(status_code=404) if found is None else JSONResponse(found)
 
 
-async def _file(desk: Desk, request: Request) -> Response:
+async def _file(packs: LessonPacks, request: Request) -> Response:
     """A file of the pack, or the part of it that a player asks for."""
     name = request.path_params["name"]
-    path = await asyncio.to_thread(shown_file, desk.folder, name)
+    path = await asyncio.to_thread(shown_file, packs.folder, name)
     if path is None:
         return Response(status_code=404)
     kind = ending(name)

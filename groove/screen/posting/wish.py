@@ -34,7 +34,7 @@ NEEDED = {"video": ("av", "pypdfium2"), "cover": ("pypdfium2", "PIL")}
 
 @dataclass(frozen=True, slots=True)
 class Wish:
-    """What is to be made beside charts, sheets, notes and practice page.
+    """The files to make beside charts, sheets, notes and practice page.
 
     keys: their tonics in semitones above C. tempos: felt beats a minute with commas between them;
     empty for the form's own. audio: formats of the tracks. video: sizes. readers: beside those of
@@ -78,7 +78,7 @@ class Wish:
 
 
 def usual(form: Form) -> Wish:
-    """What is made of a form where nothing was chosen before: what groove.pack makes where nothing
+    """The wish for a form where nothing was chosen before: what groove.pack makes where nothing
     is asked for, but in the form's own key alone, so that a first try does not take minutes."""
     return Wish((form.key.tonic.pitch_class,))
 
@@ -131,7 +131,7 @@ def _one(asked: dict[str, Any], name: str, allowed: Collection[str]) -> str:
 
 
 def choices(form: Form) -> dict[str, Any]:
-    """What can be chosen for a form, ready for JSON: ``keys``, the form's own first, and the names
+    """The choices for a form, ready for JSON: ``keys``, the form's own first, and the names
     of the others with their words; ``lacking``, what needs a package that is not there."""
     home = form.key.tonic.pitch_class
     keys = sorted(twelve_keys(form.key), key=lambda key: (key.tonic.pitch_class - home) % 12)

@@ -26,7 +26,7 @@ MODULE = __name__
 """The name by which Python runs this file as a program."""
 DONE, STOPPED, FAILED = "done", "stopped", "failed"
 PATIENT = 10
-"""How far it, and all that it starts, stands back behind the screen where both want a core."""
+"""The niceness (POSIX) of the process and of those that it starts."""
 LENGTH = 8
 """Bytes of the number that says how long what follows is."""
 
@@ -36,8 +36,8 @@ class Stop(KeyboardInterrupt):
 
 
 def packed(form: Form, folder: Path, wish: dict[str, Any], options: dict[str, Any]) -> bytes:
-    """What the process reads: a form, the folder of its pack, what was chosen, and that as the
-    arguments of groove.pack."""
+    """The bytes that the process reads: a form, the folder of its pack, what was chosen, and that as
+    the arguments of groove.pack."""
     content = pickle.dumps((form, folder, wish, options))
     return len(content).to_bytes(LENGTH, "big") + content
 

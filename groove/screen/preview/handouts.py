@@ -34,7 +34,7 @@ class LaidOut:
     left_out: tuple[str, ...] = ()
 
     def told(self) -> dict[str, Any]:
-        """What the screen's page needs to show it, ready for JSON: its number, the size of its
+        """The data by which the screen's page shows it, ready for JSON: its number, the size of its
         paper in mm, what it leaves out, and of each page the title and the text."""
         paper = PAPERS[self.choice.paper]
         return {

@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 STEPS = NOTES, SOUNDS, MIX = ("notes", "sounds", "mix")
 """The steps in which it is made, by the names of their words."""
 SANDBOX = "sandbox allow-scripts allow-downloads"
-"""What the page may do all the same: run, and hand out the files that a student takes away."""
+"""The rights that the page has all the same: to run, and to hand out files to take away."""
 
 
 @dataclass(frozen=True)

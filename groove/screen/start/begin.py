@@ -97,7 +97,7 @@ _THE_SAME: dict[str, Callable[[Path, str], Path]] = {
     "empty": lambda folder, stem: draft_of(folder / f"{stem}.toml"),
     "file": lambda folder, stem: folder / f"{stem}.toml",
 }
-"""Where a lesson that would be the same may lie, which is then opened."""
+"""The place of a lesson that would be the same, which is then opened."""
 
 
 def _word(asked: Mapping[str, Any], name: str, usual: str | None = None) -> str:

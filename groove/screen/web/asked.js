@@ -1,4 +1,4 @@
-// What the page asks its server for beside edits.
+// Requests of the page to its server, beside edits.
 
 /**
  * Resolves with the JSON at an address of the server; with a body, it is sent there. Throws an Error with the

@@ -1,4 +1,4 @@
-// What an edit touches of a form: where another window has changed something else, it can still be made.
+// The places of a form that an edit touches: where another window has changed something else, it can still be made.
 
 const LONGEST = 300; // letters of what was written that are shown
 

@@ -17,7 +17,7 @@ import pytest
 from groove.screen.open_form import OpenForm
 from groove.screen.posting import job as job_module
 from groove.screen.posting import routes as routes_module
-from groove.screen.posting.desk import Desk as LessonDesk
+from groove.screen.posting.packs import LessonPacks
 from groove.screen.posting.wish import read_wish, usual
 from groove.screen.serve import serve
 from groove.screen.session import Session
@@ -145,7 +145,7 @@ def test_a_run_that_was_stopped_tells_what_is_left_and_takes_no_longer_for_it(
     outcome = desk.wait_for("stopped")["outcome"]
     assert (outcome["there"], outcome["files"]) == (before["there"], before["files"])
     assert desk.post("posting/expected", WISH)[1] == before
-    monkeypatch.setattr("groove.screen.posting.desk.SECONDS_TO_CALM", 0.0)
+    monkeypatch.setattr("groove.screen.posting.packs.SECONDS_TO_CALM", 0.0)
     assert desk.post("posting/expected", WISH)[1]["seconds"] > before["seconds"]
 
 
@@ -261,7 +261,7 @@ def test_odd_wishes_begin_nothing(path: str, body: Any, desk: Desk) -> None:
 def test_the_server_does_not_end_while_a_run_is_on(tmp_path: Path, works: Any) -> None:
     (tmp_path / "ferry.toml").write_text(TEXT)
     session = Session(OpenForm.at(tmp_path / "ferry.toml", ""))
-    desk = LessonDesk(session, session.lesson("ferry.toml"))
+    desk = LessonPacks(session, session.lesson("ferry.toml"))
     works(WAITS)
 
     async def run() -> None:

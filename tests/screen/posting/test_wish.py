@@ -17,8 +17,8 @@ from groove.handout.pack.folder import FORMAT, MANIFEST, STATE
 from groove.handout.pack.prepare import prepare
 from groove.screen.open_form import OpenForm
 from groove.screen.posting.contents import entries_of
-from groove.screen.posting.desk import Desk
 from groove.screen.posting.last import keep_asked, last_wish, newest_pack
+from groove.screen.posting.packs import LessonPacks
 from groove.screen.posting.wish import SEMITONES, Wish, choices, read_wish, takes_all, usual
 from groove.screen.session import Session
 from tests.handout.pack.pack_material import FORM
@@ -143,19 +143,19 @@ def test_another_lesson_begins_with_what_was_chosen_last_in_its_own_keys(
 ) -> None:
     (tmp_path / "next.toml").write_text('title = "Next week"\nkey = "G"\nchords = "| I7 |"\n')
     session = Session(OpenForm.at(tmp_path / "next.toml", ""))
-    desk = Desk(session, session.lesson("next.toml"))
+    packs = LessonPacks(session, session.lesson("next.toml"))
     own = replace(USUAL, keys=(7,))
-    assert read_wish(json.loads(json.dumps(desk.now()["wish"]))) == own
+    assert read_wish(json.loads(json.dumps(packs.now()["wish"]))) == own
     assert newest_pack(tmp_path) is None
     (tmp_path / "short-way").mkdir()
     shutil.copy(whole_pack / MANIFEST, tmp_path / "short-way")
     (tmp_path / "broken").mkdir()
     (tmp_path / "broken" / MANIFEST).write_text("{")
     os.utime(tmp_path / "broken" / MANIFEST, (0, 0))
-    found = desk.now()
+    found = packs.now()
     assert found["asFor"] == "short-way"
     assert found["wish"] == asdict(replace(own, stems=True, without_each=True))
     assert found["contents"] is None
     (tmp_path / "short-way" / STATE).mkdir()
     keep_asked(tmp_path / "short-way", asdict(replace(USUAL, keys=tuple(SEMITONES), text=True)))
-    assert desk.now()["wish"] == asdict(replace(own, keys=tuple(SEMITONES), text=True))
+    assert packs.now()["wish"] == asdict(replace(own, keys=tuple(SEMITONES), text=True))

@@ -1,4 +1,4 @@
-// How busy the band plays, drawn over the choruses, or over the times round of an order: a height for each on five lines.
+// The intensity, drawn over the choruses, or over the times round of an order: a height for each on five lines.
 
 import { html, svg } from "../../practice/screen/svg.js";
 import { say, wordsAt } from "../../practice/music/words.js";

@@ -1,4 +1,4 @@
-// Who plays which pattern, and where another is found.
+// The players and their patterns, each with a way to find another.
 
 import { html } from "../../practice/screen/svg.js";
 import { say } from "../../practice/music/words.js";

@@ -1,4 +1,4 @@
-// Who is silent in a whole form, as its file says it: "drums, bass", "all but bass".
+// The players who are silent in a whole form, as its file says it: "drums, bass", "all but bass".
 
 const PLAYERS = ["drums", "bass", "comping", "guitar", "keys", "percussion", "riff", "melody", "solo"];
 const BUT = "all but ";

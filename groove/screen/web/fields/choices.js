@@ -1,4 +1,4 @@
-// What fields with a list may hold: as the server offers it, and as the words have it.
+// The values of fields with a list: as the server offers it, and as the words have it.
 
 import { wordsAt } from "../../practice/music/words.js";
 

@@ -1,4 +1,4 @@
-// Where the notes of a phrase are written: the neck, the notes in their order, what changes them, and the notation as text.
+// The editor of a phrase's notes: the neck, the notes in their order, what changes them, and the notation as text.
 
 import { html } from "../../practice/screen/svg.js";
 import { say } from "../../practice/music/words.js";

@@ -1,4 +1,4 @@
-// What both previews share: a field to choose one of some values, and what went wrong.
+// Parts that both previews share: a field to choose one of some values, and what went wrong.
 
 import { html } from "../../practice/screen/svg.js";
 

@@ -1,4 +1,4 @@
-// What the student gets: the pages on paper and the practice page, for one reader or instrument.
+// The previews for a student: the pages on paper and the practice page, for one reader or instrument.
 
 import { html } from "../../practice/screen/svg.js";
 import { say, wordsAt } from "../../practice/music/words.js";

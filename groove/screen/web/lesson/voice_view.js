@@ -1,4 +1,4 @@
-// What the teacher says on the sheet, and for whom it is: fields of the form file.
+// The teacher's words on the sheet and its readers: fields of the form file.
 
 import { html } from "../../practice/screen/svg.js";
 import { say } from "../../practice/music/words.js";

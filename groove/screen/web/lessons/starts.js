@@ -1,4 +1,4 @@
-// What a new lesson can begin with: nothing, a file of one's own, or a form that comes with groove.
+// The beginnings of a new lesson: nothing, a file of one's own, or a form that comes with groove.
 
 import { html } from "../../practice/screen/svg.js";
 import { say, wordFor } from "../../practice/music/words.js";

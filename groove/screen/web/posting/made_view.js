@@ -1,4 +1,4 @@
-// What lies in the pack's folder: by kind, where it is, and the tracks, one at a time.
+// The contents of the pack's folder: by kind, where it is, and the tracks, one at a time.
 
 import { html } from "../../practice/screen/svg.js";
 import { say, sayMany } from "../../practice/music/words.js";

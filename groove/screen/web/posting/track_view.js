@@ -1,4 +1,4 @@
-// What was made of one track: players, covers, texts to copy, and its papers.
+// The files of one track: players, covers, texts to copy, and its papers.
 
 import { html } from "../../practice/screen/svg.js";
 import { say } from "../../practice/music/words.js";

@@ -1,4 +1,4 @@
-// What is to be made, as ticks in groups: sound, what is watched, keys, tempos, for whom.
+// The choice of what is made, as ticks in groups: sound, what is watched, keys, tempos, for whom.
 
 import { html } from "../../practice/screen/svg.js";
 import { say, wordsAt } from "../../practice/music/words.js";

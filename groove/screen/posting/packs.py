@@ -1,4 +1,4 @@
-"""The desk of a lesson's pack: what is expected, the run that is on, what lies there."""
+"""The packs of a lesson: what is expected, the run that is on, what lies there."""
 
 from __future__ import annotations
 
@@ -35,7 +35,7 @@ SECONDS_TO_CALM = 180.0
 """After a run the system's average of work goes on holding the run's own for so long."""
 
 
-class Desk:
+class LessonPacks:
     """The packs of one lesson in this run.
 
     job: the last one that was begun. planned: its files; prints: their fingerprints by path.
@@ -81,7 +81,7 @@ class Desk:
         }
 
     def _outcome(self, job: Job, form: Form) -> dict[str, Any]:
-        """How a run has ended: what it told, how many of its files are there as they should be,
+        """The end of a run: what it told, how many of its files are there as they should be,
         and whether the form has been changed since it was begun."""
         good = still_good(job.folder, self.prints, earlier(job.folder), quickly=True)
         counted = {"files": len(self.prints), "there": len(good)}
@@ -89,7 +89,7 @@ class Desk:
         return job.outcome | counted | {"notes": job.notes, "isOlder": is_older}
 
     def _last(self, form: Form) -> tuple[Wish, str]:
-        """What was chosen the last time, for this form or else for another, whose folder is named
+        """The choices of the last time, for this form or else for another, whose folder is named
         then: its tempos are not for this one, nor are its keys, unless they are all twelve."""
         own, other = last_wish(self.folder), newest_pack(self.session.folder)
         if own or other is None:
@@ -106,7 +106,8 @@ class Desk:
         return list(self.planned) if self.job and self.job.state != DONE else []
 
     async def expected(self, wish: Wish) -> dict[str, Any]:
-        """What a wish will take, ready for JSON. Raises GrooveError where it can't be made."""
+        """The files, size and time that a wish takes, ready for JSON. Raises GrooveError where it
+        can't be made."""
         async with self._asking:
             form = self.form
             ready = await asyncio.to_thread(self._prepared, form, wish)
@@ -158,8 +159,8 @@ class Desk:
 
     @property
     def _busy(self) -> float:
-        """How many cores other programs keep busy. A run of this desk is none of them, so what was
-        measured before it holds for a while after it."""
+        """The number of cores that other programs keep busy. A run of this lesson is none of them,
+        so what was measured before it holds for a while after it."""
         now = os.getloadavg()[0]
         if self.job is None or not (
             self.job.is_on or time.monotonic() - self._ended < SECONDS_TO_CALM
