@@ -156,7 +156,8 @@ def _all_drums() -> tuple[DrumPattern, ...]:
 
 def _distance(kind: str, name: str, form: Form) -> int:
     """The distance of a pattern from the form's drums: 0 for what they bring, then those that are
-    usual with drums of their style and feel, of their feel, and, where they swing, of another swing."""
+    usual with drums of their style and feel, of their feel, and, where they swing, of another
+    swing."""
     if kind == PERCUSSION or name in (form.drums.name, getattr(form.drums, kind, "")):
         return 0
     usual = _usual(kind, READERS[kind](name))
