@@ -36,8 +36,8 @@ class Stop(KeyboardInterrupt):
 
 
 def packed(form: Form, folder: Path, wish: dict[str, Any], options: dict[str, Any]) -> bytes:
-    """The bytes that the process reads: a form, the folder of its pack, the choices, and these as the
-    arguments of groove.pack."""
+    """The bytes that the process reads: a form, the folder of its pack, the choices, and these as
+    the arguments of groove.pack."""
     content = pickle.dumps((form, folder, wish, options))
     return len(content).to_bytes(LENGTH, "big") + content
 
