@@ -13,6 +13,7 @@ const LOOK = 50; // ms between two looks whether it is
 export class PostingPart {
   #timer = 0;
   #asked = 0; // the number of the last estimate
+  #ends = 0; // of runs that the server has told of
   #version = -1; // of the form whose choices are shown
   #wish = null; // shown until the form has choices
 
@@ -48,7 +49,9 @@ export class PostingPart {
   /** Gets what can be chosen, and what was made; what is chosen on the page stays. */
   async #refresh() {
     this.#version = this.state.now.version;
+    const ends = this.#ends;
     const found = await this.#ask("posting/now");
+    if (ends !== this.#ends) return this.#refresh(); // the answer is of before the run's end
     if (!found) return null;
     $("posting-waits").hidden = Boolean(found.choices);
     $("posting-all").hidden = !found.choices;
@@ -127,10 +130,10 @@ export class PostingPart {
   /** The server tells how far the run is. */
   async #told(told) {
     const progress = JSON.parse(told);
-    const wasOn = this.run.isOn;
     this.run.showProgress(progress);
     this.#sign(this.#isSeen ? "" : progress.state);
-    if (this.run.isOn || !wasOn) return;
+    if (this.run.isOn) return;
+    this.#ends += 1;
     const found = await this.#refresh();
     if (found?.outcome) this.announce(this.run.showOutcome(found.outcome));
   }
